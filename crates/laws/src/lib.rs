@@ -1,0 +1,1 @@
+//! Small physical laws, each with its source.

@@ -1,0 +1,1 @@
+//! One robot on paper: footing, drive, edge, sight, budget.

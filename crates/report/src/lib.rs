@@ -1,0 +1,1 @@
+//! The answers: the main job as text, JSON and pictures.

@@ -1,0 +1,336 @@
+//! The design as data.
+
+use quantity::{
+    Angle, AngularVelocity, Charge, Current, Figure, Force, Frequency, Inertia, Length, Mass,
+    Ratio, Resistance, Time, Torque, Voltage,
+};
+
+use crate::Place;
+
+/// A whole robot as its file describes it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Robot {
+    /// The name its builder gave it.
+    pub name: String,
+    /// The file it was read from.
+    pub file: String,
+    /// The class it is meant for, if the file says so, e.g. `mini`.
+    pub class: Option<String>,
+    /// How it means to win.
+    pub style: Style,
+    /// Parts that have mass and place but no function of their own.
+    pub parts: Vec<Item>,
+    /// Convex pieces of the outline: what an opponent touches and sees.
+    pub hull: Vec<HullPiece>,
+    /// Motors, each with its gearing.
+    pub motors: Vec<Motor>,
+    /// Wheels, driven or free.
+    pub wheels: Vec<Wheel>,
+    /// Sliding or ball feet.
+    pub skids: Vec<Skid>,
+    /// The blade, if it has one.
+    pub blade: Option<Blade>,
+    /// The battery pack.
+    pub battery: Battery,
+    /// The motor driver.
+    pub driver: Driver,
+    /// The controller board.
+    pub board: Board,
+    /// Sensors, by the names the tactic uses.
+    pub sensors: Vec<Sensor>,
+    /// The program.
+    pub tactic: TacticText,
+    /// How exactly it is put down by hand: lateral and lengthwise error.
+    pub put_down: Figure<Length>,
+    /// How exactly it is put down by hand: heading error.
+    pub put_down_heading: Figure<Angle>,
+}
+
+/// How a robot means to win.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Style {
+    /// Weight and grip, straight at the opponent.
+    Pusher,
+    /// Quick; goes for the side.
+    Dodger,
+    /// Waits, feints, lets the other make the mistake.
+    Trickster,
+    /// A bit of everything.
+    AllRounder,
+}
+
+/// What every physical thing on the robot has.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Item {
+    /// Name, unique in its section.
+    pub name: String,
+    /// Parts-box entry it was taken from.
+    pub part: Option<String>,
+    /// Kits this part belongs to, for classes restricted to kit parts.
+    pub kits: Vec<String>,
+    /// Mass of one.
+    pub mass: Figure<Mass>,
+    /// Price of one.
+    pub price: Option<f64>,
+    /// Centre of mass: x, y, z above the ring.
+    pub at: [Figure<Length>; 3],
+    /// Shape, for the inertia about its own centre.
+    pub shape: Shape,
+    /// Where it stands in the file.
+    pub place: Place,
+}
+
+/// Shape of an item of even density.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Shape {
+    /// All mass in one point.
+    Point,
+    /// A box with edges along x, y, z.
+    Box([Figure<Length>; 3]),
+    /// A solid cylinder about the y axis (a wheel, a motor lying across).
+    CylinderAcross {
+        /// Radius.
+        radius: Figure<Length>,
+        /// Width along y.
+        width: Figure<Length>,
+    },
+}
+
+/// A convex upright prism of the body.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HullPiece {
+    /// Name.
+    pub name: String,
+    /// Outline seen from above, counter-clockwise, convex, in m (x forward, y left).
+    pub outline: Vec<[f64; 2]>,
+    /// Height of the lower face above the ring.
+    pub from: Figure<Length>,
+    /// Height of the upper face above the ring.
+    pub to: Figure<Length>,
+    /// Friction against another robot.
+    pub friction: Figure<Ratio>,
+    /// Share of infra-red light it sends back: dark bodies are seen from less far.
+    pub reflectance: Figure<Ratio>,
+    /// Where it stands in the file.
+    pub place: Place,
+}
+
+/// Which side of the drive something belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Left channel of the driver.
+    Left,
+    /// Right channel of the driver.
+    Right,
+}
+
+/// A brushed DC motor with the gearbox it is sold with; figures at the output shaft.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Motor {
+    /// The thing itself.
+    pub item: Item,
+    /// Which channel of the driver feeds it.
+    pub side: Side,
+    /// Voltage at which the figures below hold.
+    pub rated_voltage: Figure<Voltage>,
+    /// Speed without load at the output shaft.
+    pub no_load_speed: Figure<AngularVelocity>,
+    /// Current without load.
+    pub no_load_current: Figure<Current>,
+    /// Torque at standstill at the output shaft, gear losses included.
+    pub stall_torque: Figure<Torque>,
+    /// Current at standstill.
+    pub stall_current: Figure<Current>,
+    /// Rotor inertia seen at the output shaft (rotor inertia times gear ratio squared).
+    pub reflected_inertia: Figure<Inertia>,
+    /// Further gear stage between output shaft and wheel: ratio above 1 slows down.
+    pub gear_ratio: Figure<Ratio>,
+    /// Efficiency of that further stage.
+    pub gear_efficiency: Figure<Ratio>,
+}
+
+/// Tyre material on its wheel.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tyre {
+    /// Name of the compound.
+    pub compound: String,
+    /// Grip just before it slides, at the reference load, on clean painted board.
+    pub grip_peak: Figure<Ratio>,
+    /// Grip while it slides.
+    pub grip_sliding: Figure<Ratio>,
+    /// Load at which the two grips above hold.
+    pub reference_load: Figure<Force>,
+    /// Exponent n of grip ∝ load^(−n) (check F-05: sign firm, size weak).
+    pub load_exponent: Figure<Ratio>,
+    /// Rolling resistance coefficient.
+    pub rolling: Figure<Ratio>,
+}
+
+/// A wheel.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wheel {
+    /// The thing itself; its centre of mass is the wheel's centre.
+    pub item: Item,
+    /// Index into [`Robot::motors`] of the motor that turns it; none: it rolls freely.
+    pub motor: Option<usize>,
+    /// Radius.
+    pub radius: Figure<Length>,
+    /// Width of the tread.
+    pub width: Figure<Length>,
+    /// Eccentricity: the radius varies by ± this over a turn.
+    pub run_out: Figure<Length>,
+    /// The tyre.
+    pub tyre: Tyre,
+}
+
+/// A foot that slides or a ball that rolls in any direction.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Skid {
+    /// The thing itself.
+    pub item: Item,
+    /// Point that touches the ring, in m: x, y, z.
+    pub contact: [Figure<Length>; 3],
+    /// Friction on the ring.
+    pub friction: Figure<Ratio>,
+}
+
+/// A rigid sheet that slopes up from a straight front edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Blade {
+    /// The thing itself.
+    pub item: Item,
+    /// x of the front edge.
+    pub tip_x: Figure<Length>,
+    /// y of the middle of the front edge.
+    pub tip_y: Figure<Length>,
+    /// Height of the front edge above the ring with all wheels down; 0: it stands on its edge.
+    pub tip_height: Figure<Length>,
+    /// Length of the front edge.
+    pub width: Figure<Length>,
+    /// Length of the sheet along its slope.
+    pub length: Figure<Length>,
+    /// Slope against the ring.
+    pub angle: Figure<Angle>,
+    /// How thick the front edge is, nicks included: what the other blade has to get under.
+    pub edge: Figure<Length>,
+    /// Friction against the ring and against robots.
+    pub friction: Figure<Ratio>,
+}
+
+/// A battery pack.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Battery {
+    /// The thing itself.
+    pub item: Item,
+    /// Chemistry in words, e.g. `NiMH`, `LiPo`; lithium brings its cautions.
+    pub chemistry: String,
+    /// Voltage without load when ready to fight.
+    pub voltage: Figure<Voltage>,
+    /// Internal resistance of the whole pack with its leads.
+    pub resistance: Figure<Resistance>,
+    /// Charge it holds.
+    pub capacity: Figure<Charge>,
+}
+
+/// A motor driver with two channels.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Driver {
+    /// The thing itself.
+    pub item: Item,
+    /// Most current per channel; the driver holds it there.
+    pub current_limit: Figure<Current>,
+    /// Resistance in series with each channel.
+    pub resistance: Figure<Resistance>,
+}
+
+/// A controller board.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Board {
+    /// The thing itself.
+    pub item: Item,
+    /// Time from one run of the program to the next.
+    pub loop_time: Figure<Time>,
+    /// Time from the program's decision to the motors obeying.
+    pub output_delay: Figure<Time>,
+    /// Current it draws with its sensors.
+    pub current: Figure<Current>,
+}
+
+/// A sensor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sensor {
+    /// The thing itself; `item.at` is where it looks from, `item.name` what the tactic calls it.
+    pub item: Item,
+    /// Direction it looks in: 0 forward, positive to the left. Not used by edge and tilt sensors.
+    pub facing: Figure<Angle>,
+    /// New readings per second.
+    pub rate: Figure<Frequency>,
+    /// Age of a reading when it becomes visible to the program.
+    pub latency: Figure<Time>,
+    /// What kind it is.
+    pub kind: SensorKind,
+}
+
+/// The kinds of sensor and what is particular to each.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SensorKind {
+    /// Looks down: surface reflectance in per mille.
+    Reflectance {
+        /// Diameter of the spot it averages over.
+        spot: Figure<Length>,
+        /// Standard noise of a reading as a share of full scale (19 to 1 half-width).
+        noise: Figure<Ratio>,
+        /// Height over the surface at which half the signal is lost.
+        fading_height: Figure<Length>,
+    },
+    /// Looks outward: distance to the opponent in mm by infra-red.
+    Range {
+        /// Nearest distance it reads truly; nearer reads as this.
+        nearest: Figure<Length>,
+        /// Farthest distance at which a light-coloured body is seen.
+        farthest: Figure<Length>,
+        /// Full opening angle of its beam.
+        field_of_view: Figure<Angle>,
+        /// Error of a reading as a share of the distance.
+        noise: Figure<Ratio>,
+        /// Share of readings that miss a visible opponent.
+        misses: Figure<Ratio>,
+        /// Share of readings that report something where nothing is.
+        false_alarms: Figure<Ratio>,
+    },
+    /// A switch behind a piece of the outline: 1 while touched.
+    Contact {
+        /// How wide a piece of the outline it covers.
+        width: Figure<Length>,
+        /// Force that closes it.
+        trip_force: Figure<Force>,
+    },
+    /// Pitch, nose up positive, in tenths of a degree.
+    Tilt {
+        /// Error of a reading.
+        noise: Figure<Angle>,
+    },
+}
+
+/// The program as text.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TacticText {
+    /// File name as given.
+    pub file: String,
+    /// The source text.
+    pub text: String,
+}
+
+impl Robot {
+    /// Every physical thing on the robot, in a fixed order.
+    pub fn items(&self) -> impl Iterator<Item = &Item> {
+        self.parts
+            .iter()
+            .chain(self.motors.iter().map(|m| &m.item))
+            .chain(self.wheels.iter().map(|w| &w.item))
+            .chain(self.skids.iter().map(|s| &s.item))
+            .chain(self.blade.iter().map(|b| &b.item))
+            .chain([&self.battery.item, &self.driver.item, &self.board.item])
+            .chain(self.sensors.iter().map(|s| &s.item))
+    }
+}

@@ -1,0 +1,1 @@
+//! Who does the bouts: this machine's cores, progress, stop.

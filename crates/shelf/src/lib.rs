@@ -1,0 +1,1 @@
+//! The files that come with the program: parts, classes, boards, robots, tactics.

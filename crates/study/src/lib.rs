@@ -1,0 +1,1 @@
+//! Many bouts: which to fight and what they mean.

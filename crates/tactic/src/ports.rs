@@ -1,0 +1,51 @@
+//! What the program can read.
+
+/// What a port delivers, as i16.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PortKind {
+    /// Distance to the opponent in mm; [`PortKind::NOTHING`] when nothing is seen.
+    Range,
+    /// Reflectance of the surface below, 0 (black) to 1000 (white) per mille.
+    Reflectance,
+    /// 1 while touched, else 0.
+    Contact,
+    /// Pitch in tenths of a degree, nose up positive.
+    Tilt,
+}
+
+impl PortKind {
+    /// What a range port delivers when nothing is seen.
+    pub const NOTHING: i16 = i16::MAX;
+}
+
+/// One sensor as the program knows it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Port {
+    /// Name.
+    pub name: String,
+    /// What it delivers.
+    pub kind: PortKind,
+}
+
+/// All sensors of a robot in the order in which `tick` takes their readings.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Ports {
+    /// The sensors.
+    pub inputs: Vec<Port>,
+}
+
+impl Ports {
+    /// The ports of a robot: its sensors in file order.
+    #[must_use]
+    pub fn of(robot: &robot::Robot) -> Self {
+        use robot::SensorKind as K;
+        let kind = |k: &K| match k {
+            K::Range { .. } => PortKind::Range,
+            K::Reflectance { .. } => PortKind::Reflectance,
+            K::Contact { .. } => PortKind::Contact,
+            K::Tilt { .. } => PortKind::Tilt,
+        };
+        let port = |s: &robot::Sensor| Port { name: s.item.name.clone(), kind: kind(&s.kind) };
+        Self { inputs: robot.sensors.iter().map(port).collect() }
+    }
+}
