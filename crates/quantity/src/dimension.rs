@@ -26,7 +26,12 @@ pub trait Dimension: Copy + core::fmt::Debug + Send + Sync + 'static {
 }
 
 const fn u(symbol: &'static str, also: &'static [&'static str], scale: f64) -> Unit {
-    Unit { symbol, also, scale, offset: 0.0 }
+    Unit {
+        symbol,
+        also,
+        scale,
+        offset: 0.0,
+    }
 }
 
 macro_rules! dimensions {

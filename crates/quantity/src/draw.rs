@@ -24,7 +24,9 @@ impl Draws {
     /// Draws keyed by `stream`, which must already stand for (seed, opponent, bout, seat).
     #[must_use]
     pub fn keyed(stream: Stream) -> Self {
-        Self { stream: Some(stream) }
+        Self {
+            stream: Some(stream),
+        }
     }
 
     /// The drawn value of `figure` in SI. What is not known well is keyed by the figure's own
@@ -32,7 +34,9 @@ impl Draws {
     /// has its own. Cut at three standard deviations and at the dimension's physical limit.
     #[must_use]
     pub fn of<D: Dimension>(&self, figure: &Figure<D>, copy: &str) -> f64 {
-        let Some(stream) = self.stream else { return figure.si() };
+        let Some(stream) = self.stream else {
+            return figure.si();
+        };
         if figure.unsure() == 0.0 && figure.varies() == 0.0 {
             return figure.si();
         }
@@ -45,7 +49,8 @@ impl Draws {
     /// A standard normal keyed by `name`, cut at three; 0 for the nominal robot.
     #[must_use]
     pub fn normal(&self, name: &str) -> f64 {
-        self.stream.map_or(0.0, |s| s.named(name).normal().clamp(-CUT, CUT))
+        self.stream
+            .map_or(0.0, |s| s.named(name).normal().clamp(-CUT, CUT))
     }
 
     /// The sub-stream keyed by `name`, for what is drawn many times in a bout; none when nominal.

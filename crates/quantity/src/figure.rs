@@ -42,7 +42,14 @@ impl<D: Dimension> Figure<D> {
     /// A figure without spread.
     #[must_use]
     pub fn new(si: f64, origin: Origin, path: &str) -> Self {
-        Self { si, unsure: 0.0, varies: 0.0, origin, path: path.into(), dimension: PhantomData }
+        Self {
+            si,
+            unsure: 0.0,
+            varies: 0.0,
+            origin,
+            path: path.into(),
+            dimension: PhantomData,
+        }
     }
 
     /// The same with the half-widths (SI) of what is not known well and of what varies.

@@ -17,7 +17,11 @@ impl Place {
     /// A place that stands for the whole of a file.
     #[must_use]
     pub fn whole(file: &str) -> Self {
-        Self { file: file.into(), line: 1, span: 0..0 }
+        Self {
+            file: file.into(),
+            line: 1,
+            span: 0..0,
+        }
     }
 }
 

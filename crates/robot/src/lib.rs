@@ -5,12 +5,24 @@
 //! Axes: x forward, y left, z up, origin on the ring under the middle of the footprint, angles
 //! counter-clockwise (the sense of ISO 8855 and REP 103).
 
+mod figures;
 mod finding;
+mod footprint;
 mod issue;
+mod mass;
 mod model;
+mod parts_box;
+mod read;
+pub mod reader;
 mod ring;
+mod typical;
 
+pub use figures::FigureLine;
 pub use finding::{Finding, Severity};
+pub use footprint::Footprint;
 pub use issue::{Issue, Place};
+pub use mass::MassProperties;
 pub use model::*;
+pub use parts_box::{Entry, PartsBox};
+pub use read::read;
 pub use ring::Ring;

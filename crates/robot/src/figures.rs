@@ -1,0 +1,162 @@
+//! Every figure of a robot, for lists of what was guessed.
+
+use quantity::{Dimension, Figure, Origin};
+
+use crate::{Item, Robot, SensorKind, Shape};
+
+/// One figure as a list shows it. All in SI.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FigureLine {
+    /// Path, such as `wheel/left/grip` or `parts/ID/grip`.
+    pub path: String,
+    /// Where it came from.
+    pub origin: Origin,
+    /// Nominal value.
+    pub si: f64,
+    /// Half-width of what is not known well.
+    pub unsure: f64,
+    /// Half-width of what varies.
+    pub varies: f64,
+    /// The figure printed with its unit.
+    pub shown: String,
+    /// The half-width of what is not known printed with its unit.
+    pub unsure_shown: String,
+}
+
+struct List(Vec<FigureLine>);
+
+impl List {
+    fn add<D: Dimension>(&mut self, f: &Figure<D>) {
+        if self.0.iter().any(|l| l.path == f.path()) {
+            return;
+        }
+        self.0.push(FigureLine {
+            path: f.path().to_owned(),
+            origin: f.origin(),
+            si: f.si(),
+            unsure: f.unsure(),
+            varies: f.varies(),
+            shown: quantity::show_si::<D>(f.si()),
+            unsure_shown: if D::SI == "K" {
+                format!("{:.1} K", f.unsure())
+            } else {
+                quantity::show::<D>(f.unsure(), 2)
+            },
+        });
+    }
+
+    fn item(&mut self, item: &Item) {
+        self.add(&item.mass);
+        for at in &item.at {
+            self.add(at);
+        }
+        match &item.shape {
+            Shape::Point => {}
+            Shape::Box(size) => size.iter().for_each(|s| self.add(s)),
+            Shape::CylinderAcross { radius, width } => {
+                self.add(radius);
+                self.add(width);
+            }
+        }
+    }
+}
+
+impl Robot {
+    /// Every figure once, in a fixed order; copies of a part share theirs.
+    #[must_use]
+    pub fn figures(&self) -> Vec<FigureLine> {
+        let mut list = List(Vec::new());
+        for item in self.items() {
+            list.item(item);
+        }
+        for p in &self.hull {
+            list.add(&p.from);
+            list.add(&p.to);
+            list.add(&p.friction);
+            list.add(&p.reflectance);
+        }
+        for m in &self.motors {
+            list.add(&m.rated_voltage);
+            list.add(&m.no_load_speed);
+            list.add(&m.no_load_current);
+            list.add(&m.stall_torque);
+            list.add(&m.stall_current);
+            list.add(&m.reflected_inertia);
+            list.add(&m.gear_ratio);
+            list.add(&m.gear_efficiency);
+        }
+        for w in &self.wheels {
+            list.add(&w.run_out);
+            list.add(&w.tyre.grip_peak);
+            list.add(&w.tyre.grip_sliding);
+            list.add(&w.tyre.reference_load);
+            list.add(&w.tyre.load_exponent);
+            list.add(&w.tyre.rolling);
+        }
+        for s in &self.skids {
+            list.add(&s.friction);
+        }
+        if let Some(b) = &self.blade {
+            list.add(&b.tip_x);
+            list.add(&b.tip_height);
+            list.add(&b.width);
+            list.add(&b.length);
+            list.add(&b.angle);
+            list.add(&b.edge);
+            list.add(&b.friction);
+        }
+        list.add(&self.battery.voltage);
+        list.add(&self.battery.resistance);
+        list.add(&self.battery.capacity);
+        list.add(&self.driver.current_limit);
+        list.add(&self.driver.resistance);
+        list.add(&self.board.loop_time);
+        list.add(&self.board.output_delay);
+        list.add(&self.board.current);
+        for s in &self.sensors {
+            list.add(&s.facing);
+            list.add(&s.rate);
+            list.add(&s.latency);
+            list.sensor(&s.kind);
+        }
+        list.add(&self.put_down);
+        list.add(&self.put_down_heading);
+        list.0
+    }
+}
+
+impl List {
+    fn sensor(&mut self, kind: &SensorKind) {
+        match kind {
+            SensorKind::Reflectance {
+                spot,
+                noise,
+                fading_height,
+            } => {
+                self.add(spot);
+                self.add(noise);
+                self.add(fading_height);
+            }
+            SensorKind::Range {
+                nearest,
+                farthest,
+                field_of_view,
+                noise,
+                misses,
+                false_alarms,
+            } => {
+                self.add(nearest);
+                self.add(farthest);
+                self.add(field_of_view);
+                self.add(noise);
+                self.add(misses);
+                self.add(false_alarms);
+            }
+            SensorKind::Contact { width, trip_force } => {
+                self.add(width);
+                self.add(trip_force);
+            }
+            SensorKind::Tilt { noise } => self.add(noise),
+        }
+    }
+}

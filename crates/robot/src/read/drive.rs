@@ -1,0 +1,278 @@
+//! Motors, wheels, battery, driver, board.
+
+use quantity::{
+    AngularVelocity, Charge, Current, Figure, Force, Inertia, Length, Origin, Ratio, Resistance,
+    Time, Torque, Voltage,
+};
+
+use super::item::{Extent, item};
+use super::whole;
+use crate::parts_box::PartsBox;
+use crate::reader::{Section, nearest};
+use crate::{Battery, Board, Driver, Motor, Shape, Side, Tyre, Wheel, typical};
+
+/// Reads all `[[motor]]` sections.
+pub(crate) fn motors(
+    root: &Section<'_>,
+    parts: &PartsBox,
+    extent: Option<&Extent>,
+) -> Option<Vec<Motor>> {
+    let mut motors = Vec::new();
+    for mut section in root.tables("motor") {
+        let kits = parts.back_up(&mut section, "motor").map(|e| e.kits.clone());
+        motors.push(motor(&section, kits, extent));
+        section.finish();
+    }
+    whole(motors)
+}
+
+fn motor(
+    section: &Section<'_>,
+    kits: Option<Vec<String>>,
+    extent: Option<&Extent>,
+) -> Option<Motor> {
+    let item = item(section, kits, extent, None);
+    let side = section
+        .choice("side", &["left", "right"])
+        .map(|s| if s == "left" { Side::Left } else { Side::Right });
+    let rated_voltage = section.figure::<Voltage>("rated-voltage");
+    let no_load_speed = section.figure::<AngularVelocity>("no-load-speed");
+    let stall_torque = section.figure::<Torque>("stall-torque");
+    let stall_current = section.figure::<Current>("stall-current");
+    let free = stall_current.as_ref().map_or(0.0, Figure::si) * typical::FREE_CURRENT_SHARE;
+    let no_load_current =
+        section.typical_figure::<Current>("no-load-current", [free, 0.5 * free, 0.0]);
+    let inertia = match (&stall_torque, &no_load_speed) {
+        (Some(t), Some(w)) if w.si() > 0.0 => t.si() * typical::MOTOR_TIME_S / w.si(),
+        _ => 0.0,
+    };
+    let reflected =
+        section.typical_figure::<Inertia>("reflected-inertia", [inertia, 0.6 * inertia, 0.0]);
+    let one = |key: &str| {
+        let path = format!("{}/{key}", section.path());
+        section
+            .optional_figure::<Ratio>(key)
+            .unwrap_or_else(|| Figure::new(1.0, Origin::Stated, &path))
+    };
+    let (gear_ratio, gear_efficiency) = (one("gear-ratio"), one("gear-efficiency"));
+    positive(
+        section,
+        "rated-voltage",
+        rated_voltage.as_ref().map(Figure::si),
+    );
+    positive(
+        section,
+        "no-load-speed",
+        no_load_speed.as_ref().map(Figure::si),
+    );
+    positive(
+        section,
+        "stall-torque",
+        stall_torque.as_ref().map(Figure::si),
+    );
+    positive(
+        section,
+        "stall-current",
+        stall_current.as_ref().map(Figure::si),
+    );
+    positive(section, "gear-ratio", Some(gear_ratio.si()));
+    Some(Motor {
+        item: item?,
+        side: side?,
+        rated_voltage: rated_voltage?,
+        no_load_speed: no_load_speed?,
+        no_load_current,
+        stall_torque: stall_torque?,
+        stall_current: stall_current?,
+        reflected_inertia: reflected,
+        gear_ratio,
+        gear_efficiency,
+    })
+}
+
+/// Notes a figure that must be above zero and is not.
+pub(crate) fn positive(section: &Section<'_>, key: &str, si: Option<f64>) {
+    if si.is_some_and(|v| v <= 0.0) {
+        section.complain_of(
+            key,
+            format!("\"{key}\" is not above zero"),
+            "a value above zero",
+            None,
+        );
+    }
+}
+
+/// Reads all `[[wheel]]` sections; `motors` are the names a wheel may be driven by.
+pub(crate) fn wheels(
+    root: &Section<'_>,
+    parts: &PartsBox,
+    extent: Option<&Extent>,
+    motors: &[String],
+) -> Option<Vec<Wheel>> {
+    let mut wheels = Vec::new();
+    for mut section in root.tables("wheel") {
+        let kits = parts.back_up(&mut section, "wheel").map(|e| e.kits.clone());
+        wheels.push(wheel(&section, kits, extent, motors));
+        section.finish();
+    }
+    whole(wheels)
+}
+
+fn wheel(
+    section: &Section<'_>,
+    kits: Option<Vec<String>>,
+    extent: Option<&Extent>,
+    motors: &[String],
+) -> Option<Wheel> {
+    let diameter = section.figure::<Length>("diameter");
+    positive(section, "diameter", diameter.as_ref().map(Figure::si));
+    let radius = diameter.map(|d| {
+        let (unsure, varies) = (0.5 * d.unsure(), 0.5 * d.varies());
+        let half = 0.5 * d.si();
+        d.with_si(half).with_spread(unsure, varies)
+    });
+    let item = item(section, kits, extent, radius.as_ref());
+    let width = section.figure::<Length>("width");
+    let motor = match section.optional_text("motor") {
+        None => Some(None),
+        Some(name) => {
+            let index = motors.iter().position(|m| *m == name);
+            if index.is_none() {
+                let suggestion = nearest(&name, motors.iter().map(String::as_str));
+                let suggestion = suggestion.map(|w| format!("motor = \"{w}\""));
+                section.complain_of(
+                    "motor",
+                    format!("no motor \"{name}\""),
+                    "the name of a [[motor]]",
+                    suggestion,
+                );
+            }
+            index.map(Some)
+        }
+    };
+    let tyre = tyre(section);
+    let run_out = section.typical_figure::<Length>("run-out", typical::RUN_OUT);
+    let (radius, width) = (radius?, width?);
+    let mut item = item?;
+    item.shape = Shape::CylinderAcross {
+        radius: radius.clone(),
+        width: width.clone(),
+    };
+    Some(Wheel {
+        item,
+        motor: motor?,
+        radius,
+        width,
+        run_out,
+        tyre: tyre?,
+    })
+}
+
+fn tyre(section: &Section<'_>) -> Option<Tyre> {
+    let peak = section.figure::<Ratio>("grip");
+    positive(section, "grip", peak.as_ref().map(Figure::si));
+    let p = peak.as_ref().map_or(1.0, Figure::si);
+    let sliding = [
+        p * typical::SLIDING_SHARE,
+        p * typical::SLIDING_SHARE_UNSURE,
+        0.0,
+    ];
+    Some(Tyre {
+        compound: section
+            .optional_text("compound")
+            .unwrap_or_else(|| "unnamed".into()),
+        grip_sliding: section.typical_figure::<Ratio>("sliding-grip", sliding),
+        reference_load: section.typical_figure::<Force>("reference-load", typical::REFERENCE_LOAD),
+        load_exponent: section.typical_figure::<Ratio>("load-exponent", typical::LOAD_EXPONENT),
+        rolling: section.typical_figure::<Ratio>("rolling", typical::ROLLING),
+        grip_peak: peak?,
+    })
+}
+
+/// A section that must be there once, backed up by the parts box.
+fn single<'d, T>(
+    root: &Section<'d>,
+    parts: &'d PartsBox,
+    key: &str,
+    read: impl FnOnce(&Section<'_>, Option<Vec<String>>) -> Option<T>,
+) -> Option<T> {
+    let Some(mut section) = root.table(key) else {
+        if root.own(key).is_none() {
+            root.complain(
+                format!("[{key}] is missing"),
+                format!("one section [{key}]"),
+                None,
+            );
+        }
+        return None;
+    };
+    let kits = parts.back_up(&mut section, key).map(|e| e.kits.clone());
+    let result = read(&section, kits);
+    section.finish();
+    result
+}
+
+/// Reads `[battery]`.
+pub(crate) fn battery(
+    root: &Section<'_>,
+    parts: &PartsBox,
+    extent: Option<&Extent>,
+) -> Option<Battery> {
+    single(root, parts, "battery", |section, kits| {
+        let item = item(section, kits, extent, None);
+        let voltage = section.figure::<Voltage>("voltage");
+        let capacity = section.figure::<Charge>("capacity");
+        let chemistry = section.text("chemistry");
+        let resistance =
+            section.typical_figure::<Resistance>("resistance", typical::PACK_RESISTANCE);
+        positive(section, "voltage", voltage.as_ref().map(Figure::si));
+        Some(Battery {
+            item: item?,
+            chemistry: chemistry?,
+            voltage: voltage?,
+            resistance,
+            capacity: capacity?,
+        })
+    })
+}
+
+/// Reads `[driver]`.
+pub(crate) fn driver(
+    root: &Section<'_>,
+    parts: &PartsBox,
+    extent: Option<&Extent>,
+) -> Option<Driver> {
+    single(root, parts, "driver", |section, kits| {
+        let item = item(section, kits, extent, None);
+        let current_limit =
+            section.typical_figure::<Current>("current-limit", typical::CURRENT_LIMIT);
+        let resistance =
+            section.typical_figure::<Resistance>("resistance", typical::DRIVER_RESISTANCE);
+        Some(Driver {
+            item: item?,
+            current_limit,
+            resistance,
+        })
+    })
+}
+
+/// Reads `[board]`.
+pub(crate) fn board(
+    root: &Section<'_>,
+    parts: &PartsBox,
+    extent: Option<&Extent>,
+) -> Option<Board> {
+    single(root, parts, "board", |section, kits| {
+        let item = item(section, kits, extent, None);
+        let loop_time = section.typical_figure::<Time>("loop-time", typical::LOOP_TIME);
+        positive(section, "loop-time", Some(loop_time.si()));
+        let output_delay = section.typical_figure::<Time>("output-delay", typical::OUTPUT_DELAY);
+        let current = section.typical_figure::<Current>("current", typical::BOARD_CURRENT);
+        Some(Board {
+            item: item?,
+            loop_time,
+            output_delay,
+            current,
+        })
+    })
+}

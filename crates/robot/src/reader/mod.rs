@@ -1,0 +1,13 @@
+//! A small walker over TOML that reports everything wrong at once, with its place.
+//!
+//! Robot files, parts and rule classes are all read with it. A [`Document`] is parsed once (going
+//! on after syntax errors); a [`Section`] is asked for what it should hold and notes in the
+//! document's log whatever is missing, misspelt, of the wrong kind or never asked for.
+
+pub use section::nearest;
+
+mod section;
+mod tree;
+
+pub use section::Section;
+pub use tree::{Document, Key, Node, Value};

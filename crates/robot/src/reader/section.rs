@@ -1,0 +1,505 @@
+//! Asking a section for what it should hold.
+
+use std::cell::RefCell;
+
+use quantity::{Dimension, Figure, Origin, Parsed, parse};
+
+use super::tree::{Document, Node, Value};
+use crate::Place;
+
+/// A table of a document. Asking for a key marks it as known; [`Section::finish`] reports keys
+/// nobody asked for, with the nearest known word.
+#[derive(Debug)]
+pub struct Section<'d> {
+    document: &'d Document,
+    node: &'d Node,
+    path: String,
+    /// A second table to look in, such as the parts-box entry the section names.
+    base: Option<(&'d Node, &'d Document, String)>,
+    known: RefCell<Vec<String>>,
+}
+
+/// Words farther than this from every known key get no suggestion (similarity, 0 to 1).
+const NEAR_ENOUGH: f64 = 0.6;
+
+/// The nearest of `words` to `word`, if any is near.
+#[must_use]
+pub fn nearest<'w>(word: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
+    let mut best = (NEAR_ENOUGH, None);
+    for w in words {
+        let s = strsim::normalized_damerau_levenshtein(word, w);
+        if s > best.0 {
+            best = (s, Some(w));
+        }
+    }
+    best.1
+}
+
+impl<'d> Section<'d> {
+    /// The section of a table node; `path` names it in messages and figure paths.
+    #[must_use]
+    pub fn new(document: &'d Document, node: &'d Node, path: String) -> Self {
+        Self {
+            document,
+            node,
+            path,
+            base: None,
+            known: RefCell::default(),
+        }
+    }
+
+    /// Looks in `node` of another document for what this one leaves out. Figures from there get
+    /// the path `path/KEY` and [`Origin::PartsBox`].
+    pub fn fall_back_on(&mut self, document: &'d Document, node: &'d Node, path: String) {
+        self.base = Some((node, document, path));
+    }
+
+    /// Its path, such as `motor/left`.
+    #[must_use]
+    pub fn path(&self) -> &str {
+        &self.path
+    }
+
+    /// Gives it another path, once its name is known.
+    pub fn set_path(&mut self, path: String) {
+        self.path = path;
+    }
+
+    /// Where it stands.
+    #[must_use]
+    pub fn place(&self) -> Place {
+        self.document.place(&self.node.span)
+    }
+
+    /// The document it belongs to.
+    #[must_use]
+    pub fn document(&self) -> &'d Document {
+        self.document
+    }
+
+    fn entry_of(node: &'d Node, key: &str) -> Option<&'d Node> {
+        match &node.value {
+            Value::Table(entries) => entries.iter().find(|(k, _)| k.name == key).map(|(_, v)| v),
+            _ => None,
+        }
+    }
+
+    /// The node under `key`, here only.
+    #[must_use]
+    pub fn own(&self, key: &str) -> Option<&'d Node> {
+        self.known.borrow_mut().push(key.to_owned());
+        Self::entry_of(self.node, key)
+    }
+
+    /// The node under `key`, here or in what it falls back on, with the document it is in.
+    fn find(&self, key: &str) -> Option<(&'d Node, &'d Document, bool)> {
+        if let Some(node) = self.own(key) {
+            return Some((node, self.document, true));
+        }
+        let (base, document, _) = self.base.as_ref()?;
+        Self::entry_of(base, key).map(|n| (n, *document, false))
+    }
+
+    /// Whether `key` is written here or in what it falls back on.
+    #[must_use]
+    pub fn has(&self, key: &str) -> bool {
+        self.find(key).is_some()
+    }
+
+    /// Notes something wrong with the section as a whole.
+    pub fn complain(
+        &self,
+        what: impl Into<String>,
+        expected: impl Into<String>,
+        suggestion: Option<String>,
+    ) {
+        self.document.log(&self.head(), what, expected, suggestion);
+    }
+
+    /// Notes something wrong with the value of `key` (or the section, if it is not written here).
+    pub fn complain_of(
+        &self,
+        key: &str,
+        what: impl Into<String>,
+        expected: impl Into<String>,
+        suggestion: Option<String>,
+    ) {
+        let span = Self::entry_of(self.node, key).map_or_else(|| self.head(), |n| n.span.clone());
+        self.document.log(&span, what, expected, suggestion);
+    }
+
+    /// The span to point at for the whole section: its beginning.
+    fn head(&self) -> core::ops::Range<usize> {
+        let end = match &self.node.value {
+            Value::Table(entries) => entries.first().map(|(k, _)| k.span.end),
+            _ => None,
+        };
+        self.node.span.start
+            ..end
+                .unwrap_or(self.node.span.end)
+                .min(self.node.span.end)
+                .max(self.node.span.start)
+    }
+
+    fn missing(&self, key: &str, expected: &str) {
+        let place = if self.path.is_empty() {
+            String::new()
+        } else {
+            format!(" in {}", self.path)
+        };
+        self.complain(format!("\"{key}\" is missing{place}"), expected, None);
+    }
+
+    /// A figure of dimension `D`; missing or wrong: noted, and none.
+    #[must_use]
+    pub fn figure<D: Dimension>(&self, key: &str) -> Option<Figure<D>> {
+        if !self.has(key) {
+            let unit = D::UNITS[0].symbol;
+            self.missing(
+                key,
+                format!("a {} such as {key} = \"43 {unit}\"", D::NAME).trim(),
+            );
+            return None;
+        }
+        self.optional_figure(key)
+    }
+
+    /// A figure that may be left out; wrong: noted, and none.
+    #[must_use]
+    pub fn optional_figure<D: Dimension>(&self, key: &str) -> Option<Figure<D>> {
+        let (node, document, own) = self.find(key)?;
+        let parsed = read_figure::<D>(node, document)?;
+        let (origin, path) = if own {
+            (Origin::Stated, format!("{}/{key}", self.path))
+        } else {
+            let base = self.base.as_ref().map_or("", |b| b.2.as_str());
+            (Origin::PartsBox, format!("{base}/{key}"))
+        };
+        Some(Figure::new(parsed.si, origin, &path).with_spread(parsed.unsure, parsed.varies))
+    }
+
+    /// A figure that takes the typical value and band of its class when nobody says it: `value`,
+    /// half-width of what is not known, half-width of what varies, all SI. Copies of a part share it.
+    #[must_use]
+    pub fn typical_figure<D: Dimension>(&self, key: &str, typical: [f64; 3]) -> Figure<D> {
+        self.optional_figure(key).unwrap_or_else(|| {
+            let path = self
+                .base
+                .as_ref()
+                .map_or(self.path.as_str(), |b| b.2.as_str());
+            Figure::new(typical[0], Origin::Typical, &format!("{path}/{key}"))
+                .with_spread(typical[1], typical[2])
+        })
+    }
+
+    /// A list of figures, such as a place or the corners of an outline.
+    #[must_use]
+    pub fn optional_figures<D: Dimension>(&self, key: &str) -> Option<Vec<Figure<D>>> {
+        let (node, document, own) = self.find(key)?;
+        let Value::List(items) = &node.value else {
+            let what = format!("\"{key}\" is {}", node.value.kind());
+            document.log(&node.span, what, format!("a list of {}s", D::NAME), None);
+            return None;
+        };
+        let origin = if own {
+            Origin::Stated
+        } else {
+            Origin::PartsBox
+        };
+        let mut figures = Vec::with_capacity(items.len());
+        for (i, item) in items.iter().enumerate() {
+            let parsed = read_figure::<D>(item, document)?;
+            let path = format!("{}/{key}/{i}", self.path);
+            figures.push(
+                Figure::new(parsed.si, origin, &path).with_spread(parsed.unsure, parsed.varies),
+            );
+        }
+        Some(figures)
+    }
+
+    /// A text; missing or wrong: noted, and none.
+    #[must_use]
+    pub fn text(&self, key: &str) -> Option<String> {
+        if !self.has(key) {
+            self.missing(key, &format!("a text such as {key} = \"…\""));
+            return None;
+        }
+        self.optional_text(key)
+    }
+
+    /// A text that may be left out.
+    #[must_use]
+    pub fn optional_text(&self, key: &str) -> Option<String> {
+        let (node, document, _) = self.find(key)?;
+        if let Value::Text(t) = &node.value {
+            return Some(t.clone());
+        }
+        document.log(
+            &node.span,
+            format!("\"{key}\" is {}", node.value.kind()),
+            "a text in quotes",
+            None,
+        );
+        None
+    }
+
+    /// One of a few words.
+    #[must_use]
+    pub fn choice(&self, key: &str, words: &[&str]) -> Option<String> {
+        let text = self.text(key)?;
+        if words.contains(&text.as_str()) {
+            return Some(text);
+        }
+        let suggestion = nearest(&text, words.iter().copied()).map(|w| format!("{key} = \"{w}\""));
+        let what = format!("\"{text}\" is not a known {key}");
+        self.complain_of(
+            key,
+            what,
+            format!("one of {}", words.join(", ")),
+            suggestion,
+        );
+        None
+    }
+
+    /// A plain number that may be left out.
+    #[must_use]
+    pub fn optional_number(&self, key: &str) -> Option<f64> {
+        let (node, document, _) = self.find(key)?;
+        if let Value::Number(n) = &node.value
+            && let Ok(n) = n.replace('_', "").parse::<f64>()
+            && n.is_finite()
+        {
+            return Some(n);
+        }
+        document.log(
+            &node.span,
+            format!("\"{key}\" is {}", node.value.kind()),
+            "a plain number",
+            None,
+        );
+        None
+    }
+
+    /// A whole number from `least` to `most` that may be left out.
+    #[must_use]
+    pub fn optional_count(&self, key: &str, least: u32, most: u32) -> Option<u32> {
+        let n = self.optional_number(key)?;
+        let whole = (least..=most).find(|w| (f64::from(*w) - n).abs() < 1e-9);
+        if whole.is_none() {
+            self.complain_of(
+                key,
+                format!("\"{key}\" is {n}"),
+                format!("a whole number from {least} to {most}"),
+                None,
+            );
+        }
+        whole
+    }
+
+    /// True or false, if written.
+    #[must_use]
+    pub fn optional_flag(&self, key: &str) -> Option<bool> {
+        let (node, document, _) = self.find(key)?;
+        if let Value::Flag(f) = node.value {
+            return Some(f);
+        }
+        document.log(
+            &node.span,
+            format!("\"{key}\" is {}", node.value.kind()),
+            "true or false",
+            None,
+        );
+        None
+    }
+
+    /// A list of texts, if written.
+    #[must_use]
+    pub fn optional_texts(&self, key: &str) -> Option<Vec<String>> {
+        let (node, document, _) = self.find(key)?;
+        if let Value::List(items) = &node.value {
+            let texts: Vec<String> = items
+                .iter()
+                .filter_map(|i| {
+                    if let Value::Text(t) = &i.value {
+                        Some(t.clone())
+                    } else {
+                        None
+                    }
+                })
+                .collect();
+            if texts.len() == items.len() {
+                return Some(texts);
+            }
+        }
+        document.log(
+            &node.span,
+            format!("\"{key}\" is not a list of texts"),
+            "a list such as [\"a\", \"b\"]",
+            None,
+        );
+        None
+    }
+
+    /// The one table `[key]`, if written.
+    #[must_use]
+    pub fn table(&self, key: &str) -> Option<Self> {
+        let node = self.own(key)?;
+        if matches!(node.value, Value::Table(_)) {
+            return Some(Self::new(self.document, node, join(&self.path, key)));
+        }
+        let expected = format!("one section [{key}]");
+        self.document.log(
+            &node.span,
+            format!("\"{key}\" is {}", node.value.kind()),
+            expected,
+            None,
+        );
+        None
+    }
+
+    /// The tables `[[key]]`, in order; their path is `key/NAME` where they have a name.
+    #[must_use]
+    pub fn tables(&self, key: &str) -> Vec<Self> {
+        let Some(node) = self.own(key) else {
+            return Vec::new();
+        };
+        let Value::List(items) = &node.value else {
+            let expected = format!("sections that start with [[{key}]]");
+            self.document.log(
+                &node.span,
+                format!("\"{key}\" is {}", node.value.kind()),
+                expected,
+                Some(format!("[[{key}]]")),
+            );
+            return Vec::new();
+        };
+        let mut sections = Vec::with_capacity(items.len());
+        for (i, item) in items.iter().enumerate() {
+            if !matches!(item.value, Value::Table(_)) {
+                let expected = format!("sections that start with [[{key}]]");
+                self.document.log(
+                    &item.span,
+                    format!("an entry of \"{key}\" is {}", item.value.kind()),
+                    expected,
+                    None,
+                );
+                continue;
+            }
+            let name = match Self::entry_of(item, "name").map(|n| &n.value) {
+                Some(Value::Text(t)) => t.clone(),
+                _ => (i + 1).to_string(),
+            };
+            let path = join(&self.path, &format!("{key}/{name}"));
+            sections.push(Self::new(self.document, item, path));
+        }
+        sections
+    }
+
+    /// Every table in this one, with its key: for documents that are a set of named entries.
+    #[must_use]
+    pub fn named_tables(&self) -> Vec<(&'d str, Self)> {
+        let Value::Table(entries) = &self.node.value else {
+            return Vec::new();
+        };
+        entries
+            .iter()
+            .filter(|(_, v)| matches!(v.value, Value::Table(_)))
+            .map(|(k, v)| {
+                self.known.borrow_mut().push(k.name.clone());
+                (
+                    k.name.as_str(),
+                    Self::new(self.document, v, join(&self.path, &k.name)),
+                )
+            })
+            .collect()
+    }
+
+    /// The node of this section.
+    #[must_use]
+    pub fn node(&self) -> &'d Node {
+        self.node
+    }
+
+    /// Reports keys nobody asked for.
+    pub fn finish(self) {
+        let Value::Table(entries) = &self.node.value else {
+            return;
+        };
+        let known = self.known.borrow();
+        for (key, _) in entries {
+            if known.contains(&key.name) {
+                continue;
+            }
+            let suggestion =
+                nearest(&key.name, known.iter().map(String::as_str)).map(str::to_owned);
+            let place = if self.path.is_empty() {
+                String::new()
+            } else {
+                format!(" in {}", self.path)
+            };
+            let mut words: Vec<&str> = known.iter().map(String::as_str).collect();
+            words.sort_unstable();
+            words.dedup();
+            let what = format!("unknown key \"{}\"{place}", key.name);
+            self.document.log(
+                &key.span,
+                what,
+                format!("one of {}", words.join(", ")),
+                suggestion,
+            );
+        }
+    }
+}
+
+fn join(path: &str, key: &str) -> String {
+    if path.is_empty() {
+        key.to_owned()
+    } else {
+        format!("{path}/{key}")
+    }
+}
+
+/// A quantity written as a text, a bare number (for shares and money) or a table with spreads.
+fn read_figure<D: Dimension>(node: &Node, document: &Document) -> Option<Parsed> {
+    let parsed = |text: &str, span: &core::ops::Range<usize>| match parse::<D>(text) {
+        Ok(p) => Some(p),
+        Err(e) => {
+            document.log(
+                span,
+                e.what,
+                e.expected,
+                e.instead.map(|i| format!("\"{i}\"")),
+            );
+            None
+        }
+    };
+    match &node.value {
+        Value::Text(t) | Value::Number(t) => parsed(t, &node.span),
+        Value::Table(_) => {
+            let section = Section::new(document, node, String::new());
+            let value = section
+                .own("value")
+                .and_then(|n| read_figure::<D>(n, document));
+            let spread = |key: &str| match section.own(key) {
+                None => Some(0.0),
+                Some(n) => read_figure::<D>(n, document).map(|p| p.si.abs()),
+            };
+            let (unsure, varies) = (spread("unsure")?, spread("varies")?);
+            if value.is_none() && section.own("value").is_none() {
+                let expected = "{ value = \"43 mm\", unsure = \"1 mm\", varies = \"0.5 mm\" }";
+                document.log(&node.span, "\"value\" is missing", expected, None);
+            }
+            section.finish();
+            value.map(|v| Parsed {
+                si: v.si,
+                unsure: v.unsure + unsure,
+                varies: v.varies + varies,
+            })
+        }
+        Value::Flag(_) | Value::List(_) | Value::Date(_) => {
+            let what = format!("{} where a {} belongs", node.value.kind(), D::NAME);
+            document.log(&node.span, what, format!("a {} in quotes", D::NAME), None);
+            None
+        }
+    }
+}

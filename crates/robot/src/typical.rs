@@ -1,0 +1,79 @@
+//! Typical values and bands for what a file does not say.
+//!
+//! Each entry: value, half-width (19 to 1) of what is not known well, half-width of what varies
+//! from bout to bout, all SI. All of it is common practice, no source: bands are wide on purpose,
+//! and the report tells which of them matter for the robot at hand.
+
+/// Value, unsure, varies.
+pub(crate) type Typical = [f64; 3];
+
+/// Wheel eccentricity, m: moulded and printed rims of centimetre size.
+pub(crate) const RUN_OUT: Typical = [1e-4, 5e-5, 5e-5];
+/// Exponent of grip ∝ load^(−n). The sign is established (Fortunato et al. 2017, Tire Science and
+/// Technology 45(1)); the size for centimetre tyres is not.
+pub(crate) const LOAD_EXPONENT: Typical = [0.1, 0.1, 0.0];
+/// Load at which a tyre's grip was read, N: about a quarter of a 500 g robot.
+pub(crate) const REFERENCE_LOAD: Typical = [1.2, 0.0, 0.0];
+/// Rolling resistance coefficient of a soft tyre on a board.
+pub(crate) const ROLLING: Typical = [0.02, 0.01, 0.0];
+/// Sliding grip as a share of peak grip.
+pub(crate) const SLIDING_SHARE: f64 = 0.85;
+/// Half-width of that share.
+pub(crate) const SLIDING_SHARE_UNSURE: f64 = 0.1;
+/// Current without load as a share of stall current.
+pub(crate) const FREE_CURRENT_SHARE: f64 = 0.08;
+/// Mechanical time constant of a small gear motor in s, from which the rotor inertia follows:
+/// J = T_stall·τ/ω₀.
+pub(crate) const MOTOR_TIME_S: f64 = 0.012;
+/// Friction of a skid of smooth plastic or a ball.
+pub(crate) const SKID_FRICTION: Typical = [0.2, 0.1, 0.05];
+/// Blade edge thickness, nicks included, m.
+pub(crate) const BLADE_EDGE: Typical = [3e-4, 1.5e-4, 1e-4];
+/// Friction of a steel blade on a board and on robots.
+pub(crate) const BLADE_FRICTION: Typical = [0.2, 0.1, 0.03];
+/// Friction of a robot's body on another.
+pub(crate) const HULL_FRICTION: Typical = [0.3, 0.1, 0.05];
+/// Share of infra-red light a body sends back.
+pub(crate) const HULL_REFLECTANCE: Typical = [0.6, 0.3, 0.0];
+/// Internal resistance of a small pack with its leads, Ω.
+pub(crate) const PACK_RESISTANCE: Typical = [0.15, 0.1, 0.0];
+/// Current limit of a small driver per channel, A.
+pub(crate) const CURRENT_LIMIT: Typical = [2.0, 0.8, 0.0];
+/// Series resistance of a small driver per channel, Ω.
+pub(crate) const DRIVER_RESISTANCE: Typical = [0.3, 0.2, 0.0];
+/// Loop time of a beginner's program, s.
+pub(crate) const LOOP_TIME: Typical = [0.010, 0.0, 0.0];
+/// Delay from decision to motor, s.
+pub(crate) const OUTPUT_DELAY: Typical = [0.001, 0.0005, 0.0];
+/// Current of board and sensors, A.
+pub(crate) const BOARD_CURRENT: Typical = [0.08, 0.04, 0.0];
+/// How far off a robot is put down by hand, m.
+pub(crate) const PUT_DOWN: Typical = [0.0, 0.0, 0.005];
+/// How far off its heading is put down by hand, rad (3 degrees).
+pub(crate) const PUT_DOWN_HEADING: Typical = [0.0, 0.0, 0.052];
+/// Spot of a reflectance sensor, m.
+pub(crate) const SPOT: Typical = [0.003, 0.0015, 0.0];
+/// Noise of a reflectance reading, share of full scale.
+pub(crate) const REFLECTANCE_NOISE: Typical = [0.05, 0.0, 0.0];
+/// Height at which a reflectance sensor has lost half its signal, m.
+pub(crate) const FADING_HEIGHT: Typical = [0.006, 0.003, 0.0];
+/// Readings per second of a sensor sampled on demand.
+pub(crate) const FAST_RATE: Typical = [1000.0, 0.0, 0.0];
+/// Latency of such a sensor, s.
+pub(crate) const FAST_LATENCY: Typical = [0.0005, 0.0003, 0.0];
+/// Readings per second of an analogue infra-red distance sensor (26 Hz cycle of the longer ones).
+pub(crate) const RANGE_RATE: Typical = [60.0, 20.0, 0.0];
+/// Latency of one, s.
+pub(crate) const RANGE_LATENCY: Typical = [0.010, 0.008, 0.0];
+/// Full opening angle of a range sensor's beam, rad (12 degrees).
+pub(crate) const FIELD_OF_VIEW: Typical = [0.21, 0.1, 0.0];
+/// Error of a distance as a share of it.
+pub(crate) const RANGE_NOISE: Typical = [0.06, 0.02, 0.0];
+/// Share of readings that miss a visible opponent.
+pub(crate) const MISSES: Typical = [0.02, 0.02, 0.0];
+/// Share of readings that see something where nothing is.
+pub(crate) const FALSE_ALARMS: Typical = [0.002, 0.002, 0.0];
+/// Force that closes a contact switch, N.
+pub(crate) const TRIP_FORCE: Typical = [0.3, 0.2, 0.0];
+/// Error of a tilt reading, rad (half a degree).
+pub(crate) const TILT_NOISE: Typical = [0.009, 0.0, 0.0];
