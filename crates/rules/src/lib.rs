@@ -1,1 +1,29 @@
 //! Rule classes and inspection.
+//!
+//! A [`Class`] holds every figure of a rulebook as a [`Rule`]: value, source, date and short
+//! wording. [`inspect`] holds a robot against it, one [`Row`] per rule. Classes are plain files;
+//! a club writes its own by inheriting one and changing figures.
+
+mod bans;
+mod class;
+mod classes;
+mod conduct;
+mod extent;
+mod inspection;
+mod read;
+mod rule;
+#[cfg(test)]
+mod rulebooks;
+mod size;
+#[cfg(test)]
+mod test_robot;
+mod weigh;
+
+pub use class::{
+    Ban, BoutRules, Class, Placing, RingRules, RobotRules, Start, StartsBehind, Unfolding,
+};
+pub use classes::{Classes, UnknownClass};
+pub use extent::{Extent, Side, extent};
+pub use inspection::{Inspection, Row, Verdict, inspect};
+pub use rule::{Bound, Limit, Rule, Source};
+pub use weigh::{Weighed, weigh};

@@ -1,0 +1,210 @@
+//! A rule class as data.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use robot::Ring;
+
+use crate::{Limit, Rule, Source};
+
+/// A rule class: everything an inspection, a bout and a match need to know. All figures in SI.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Class {
+    /// Short name, the word on the command line, e.g. `mini`.
+    pub name: String,
+    /// The file it was read from.
+    pub file: String,
+    /// Title for people.
+    pub title: String,
+    /// What is particular about it, in a sentence or two.
+    pub about: String,
+    /// The class whose figures it takes where it has none of its own.
+    pub inherits: Option<String>,
+    /// Folder of built-in opponents it fights against, e.g. `mini`.
+    pub field: String,
+    /// What a robot may be.
+    pub robot: RobotRules,
+    /// What is not allowed, or expressly is.
+    pub bans: Vec<Ban>,
+    /// The ring and its surroundings.
+    pub ring: RingRules,
+    /// How a bout and a match go.
+    pub bout: BoutRules,
+    /// The sources its figures name, and may name in a class that inherits this one.
+    pub sources: BTreeMap<String, Arc<Source>>,
+}
+
+/// What a robot may be.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RobotRules {
+    /// Length in m at the start.
+    pub length_m: Rule<Limit>,
+    /// Width in m at the start.
+    pub width_m: Rule<Limit>,
+    /// Height in m at the start; none: free.
+    pub height_m: Rule<Option<Limit>>,
+    /// Mass in kg.
+    pub mass_kg: Rule<Limit>,
+    /// Smallest length in m, if there is one.
+    pub least_length_m: Option<Rule<Limit>>,
+    /// Smallest width in m, if there is one.
+    pub least_width_m: Option<Rule<Limit>>,
+    /// Smallest mass in kg, if there is one.
+    pub least_mass_kg: Option<Rule<Limit>>,
+    /// Smallest radius in m of an edge others can touch, if there is one.
+    pub edge_radius_m: Option<Rule<Limit>>,
+    /// Mass in kg of screws and the like that may drop off in a bout.
+    pub dropped_kg: Rule<Limit>,
+    /// What may unfold after the start.
+    pub unfolding: Rule<Unfolding>,
+    /// Tags of which every part must carry at least one; none: any part.
+    pub kits: Option<Rule<Vec<String>>>,
+}
+
+/// What may unfold after the start.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unfolding {
+    /// Anything, as long as the robot stays one body.
+    Anything,
+    /// The body, but not the wheel base.
+    BodyOnly,
+    /// Nothing.
+    Nothing,
+}
+
+/// One thing that is not allowed, or expressly is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ban {
+    /// Short name, stable, e.g. `magnets`.
+    pub name: String,
+    /// Whether it is forbidden, and by whom.
+    pub forbidden: Rule<bool>,
+    /// Words in the name of a part that give it away, in lower case. Without any, the robot file
+    /// cannot show it.
+    pub watch: Vec<String>,
+    /// What to do by hand to find out, if there is a test for it.
+    pub by_hand: Option<String>,
+}
+
+/// The ring and its surroundings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RingRules {
+    /// Diameter of the top in m, border included.
+    pub diameter_m: Rule<f64>,
+    /// Height of the top over the floor in m.
+    pub height_m: Rule<f64>,
+    /// Width of the border line in m.
+    pub border_m: Rule<f64>,
+    /// Share of light the inner surface sends back.
+    pub surface_reflectance: Rule<f64>,
+    /// Share of light the border sends back.
+    pub border_reflectance: Rule<f64>,
+    /// Grip relative to clean painted board.
+    pub grip: Rule<f64>,
+    /// Half-width (19 to 1) of what the ring's dirt takes from or adds to grip.
+    pub grip_varies: Rule<f64>,
+    /// Share by which a real ring's measures may differ.
+    pub tolerance: Rule<f64>,
+    /// Distance in m of each start line's inner edge from the centre.
+    pub start_line_m: Rule<f64>,
+    /// Where robots may be put down and facing where.
+    pub placing: Rule<Placing>,
+    /// Free space in m outside the border.
+    pub free_space_m: Rule<f64>,
+}
+
+/// Where robots may be put down and facing where.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Placing {
+    /// Behind which line of the own half.
+    pub behind: StartsBehind,
+    /// Whether it may face any way; otherwise it faces the opponent.
+    pub any_facing: bool,
+}
+
+/// The line no part of a robot may reach over before the start.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StartsBehind {
+    /// The own start line, also to its left and right.
+    StartLine,
+    /// The line through the middle of the ring.
+    MiddleLine,
+}
+
+/// How a bout starts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Start {
+    /// The robots wait by themselves after the signal.
+    Delay {
+        /// Time in s without moving.
+        still_s: f64,
+    },
+    /// The judge starts both by remote control; they act at once.
+    Remote {
+        /// Time in s within which a robot must have moved.
+        move_within_s: f64,
+    },
+}
+
+/// How a bout and a match go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoutRules {
+    /// How a bout starts.
+    pub start: Rule<Start>,
+    /// Longest bout in s.
+    pub longest_s: Rule<f64>,
+    /// Time in s without progress after which the judge puts both back.
+    pub no_progress_s: Rule<f64>,
+    /// How often the judge puts both back before the bout is a tie.
+    pub restarts: Rule<u32>,
+    /// Longest pause between bouts in s.
+    pub pause_s: Rule<f64>,
+    /// Time of a match in s.
+    pub match_s: Rule<f64>,
+    /// Bouts to win for the match.
+    pub points: Rule<u32>,
+}
+
+impl Class {
+    /// The ring as the class describes it, without the tolerance.
+    #[must_use]
+    pub fn ring(&self) -> Ring {
+        let r = &self.ring;
+        Ring {
+            diameter_m: r.diameter_m.value,
+            height_m: r.height_m.value,
+            border_m: r.border_m.value,
+            surface_reflectance: r.surface_reflectance.value,
+            border_reflectance: r.border_reflectance.value,
+            grip: r.grip.value,
+            grip_varies: r.grip_varies.value,
+            start_line_m: r.start_line_m.value,
+        }
+    }
+
+    /// Smallest and largest diameter in m of a real ring of this class.
+    #[must_use]
+    pub fn diameter_band_m(&self) -> [f64; 2] {
+        let (d, t) = (self.ring.diameter_m.value, self.ring.tolerance.value);
+        [d * (1.0 - t), d * (1.0 + t)]
+    }
+
+    /// Nearest to the line through the middle of the ring that any part of a robot may stand at
+    /// the start, in m.
+    #[must_use]
+    pub fn placing_from_middle_m(&self) -> f64 {
+        match self.ring.placing.value.behind {
+            StartsBehind::StartLine => self.ring.start_line_m.value,
+            StartsBehind::MiddleLine => 0.0,
+        }
+    }
+
+    /// Motionless time in s after the signal; 0 where a remote starts both robots.
+    #[must_use]
+    pub fn start_delay_s(&self) -> f64 {
+        match self.bout.start.value {
+            Start::Delay { still_s } => still_s,
+            Start::Remote { .. } => 0.0,
+        }
+    }
+}

@@ -1,0 +1,104 @@
+//! Reading the ring and its surroundings.
+
+use quantity::{Dimension, Length, Ratio, show};
+use robot::reader::{Document, Section};
+
+use super::figure::Group;
+use crate::{Placing, RingRules, StartsBehind};
+
+/// Lines to start behind.
+const LINES: &[(&str, StartsBehind)] = &[
+    ("start line", StartsBehind::StartLine),
+    ("middle line", StartsBehind::MiddleLine),
+];
+
+/// Reads `[ring]`.
+pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingRules> {
+    // From a ring for a thimble to one for a car: beyond lies a slip in the unit.
+    let diameter_m =
+        ring.quantity::<Length>("diameter", parent.map(|p| &p.diameter_m), [0.05, 20.0]);
+    let height_m = ring.quantity::<Length>("height", parent.map(|p| &p.height_m), [0.0005, 2.0]);
+    let border_m = ring.quantity::<Length>("border", parent.map(|p| &p.border_m), [0.0, 2.0]);
+    let share = |key: &str, parent| ring.quantity::<Ratio>(key, parent, [0.0, 1.0]);
+    let surface = share(
+        "surface-reflectance",
+        parent.map(|p| &p.surface_reflectance),
+    );
+    let border = share("border-reflectance", parent.map(|p| &p.border_reflectance));
+    let grip = ring.quantity::<Ratio>("grip", parent.map(|p| &p.grip), [0.01, 10.0]);
+    let grip_varies = share("grip-varies", parent.map(|p| &p.grip_varies));
+    let tolerance = ring.quantity::<Ratio>("tolerance", parent.map(|p| &p.tolerance), [0.0, 0.5]);
+    let start_line_m =
+        ring.quantity::<Length>("start-line", parent.map(|p| &p.start_line_m), [0.0, 10.0]);
+    let placing = ring.rule(
+        "placing",
+        parent.map(|p| &p.placing),
+        "behind = \"start line\"",
+        placing,
+    );
+    let free_space_m =
+        ring.quantity::<Length>("free-space", parent.map(|p| &p.free_space_m), [0.0, 100.0]);
+    Some(RingRules {
+        diameter_m: diameter_m?,
+        height_m: height_m?,
+        border_m: border_m?,
+        surface_reflectance: surface?,
+        border_reflectance: border?,
+        grip: grip?,
+        grip_varies: grip_varies?,
+        tolerance: tolerance?,
+        start_line_m: start_line_m?,
+        placing: placing?,
+        free_space_m: free_space_m?,
+    })
+}
+
+fn placing(section: &Section<'_>) -> Option<Placing> {
+    let words: Vec<&str> = LINES.iter().map(|l| l.0).collect();
+    let line = section.choice("behind", &words);
+    let facing = section.choice("facing", &["any", "opponent"]);
+    let behind = LINES.iter().find(|l| Some(l.0) == line.as_deref())?.1;
+    Some(Placing {
+        behind,
+        any_facing: facing? == "any",
+    })
+}
+
+/// What only the whole ring can show: the border and the start lines must lie on it.
+pub(super) fn cross_check(document: &Document, ring: &RingRules) {
+    let root = document.root();
+    let section = root.table("ring");
+    let section = section.as_ref().unwrap_or(&root);
+    let radius = ring.diameter_m.value / 2.0;
+    let inside = radius - ring.border_m.value;
+    let text = |m: f64| show::<Length>(m, 4);
+    if inside <= 0.0 {
+        let what = format!(
+            "a border of {} leaves nothing of a ring of {} radius",
+            text(ring.border_m.value),
+            text(radius)
+        );
+        section.complain_of(
+            "border",
+            what,
+            format!("a {} below the radius", Length::NAME),
+            None,
+        );
+    } else if ring.start_line_m.value >= inside {
+        let what = format!(
+            "start lines {} from the centre lie on the border",
+            text(ring.start_line_m.value)
+        );
+        section.complain_of(
+            "start-line",
+            what,
+            format!("less than {}", text(inside)),
+            None,
+        );
+    }
+    if ring.border_reflectance.value <= ring.surface_reflectance.value {
+        let what = "the border is not brighter than the ring";
+        let expected = "a border-reflectance above the surface-reflectance";
+        section.complain_of("border-reflectance", what, expected, None);
+    }
+}

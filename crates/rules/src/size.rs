@@ -1,0 +1,313 @@
+//! The measured rows of an inspection: room, mass, edge radius.
+
+use quantity::{Dimension, Length, Mass, show};
+use robot::{Finding, Place, Robot, Severity};
+
+use crate::extent::{Side, best_extent, whole_spread};
+use crate::weigh::{Weighed, heaviest, weigh};
+use crate::{Class, Inspection, Limit, Row, Rule, Verdict};
+
+/// Significant digits shown: a tenth of a millimetre on a 100 mm robot, a tenth of a gram on
+/// 500 g; kitchen scales and calipers do not give more.
+const DIGITS: usize = 4;
+
+/// A measured value with its spread, in SI.
+#[derive(Debug, Clone, Copy)]
+struct Measured {
+    si: f64,
+    spread_si: f64,
+}
+
+/// Adds the measured rows and what they find.
+pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
+    room(robot, class, found);
+    mass(robot, class, found);
+    edge(robot, class, found);
+}
+
+fn row<D: Dimension>(name: &str, rule: &Rule<Limit>, ours: Measured) -> Row {
+    let limit = rule.value;
+    let margin = limit.margin_si(ours.si);
+    let verdict = if !limit.allows(ours.si) {
+        Verdict::Fail
+    } else if margin < ours.spread_si {
+        Verdict::Close
+    } else {
+        Verdict::Pass
+    };
+    Row {
+        unit: D::SI,
+        limit: Some(limit.si),
+        ours: Some(ours.si),
+        margin: Some(margin),
+        spread: Some(ours.spread_si),
+        ..Row::said(
+            name,
+            rule,
+            limit_text::<D>(&limit),
+            measured_text::<D>(ours),
+            verdict,
+        )
+    }
+}
+
+/// A limit as a person says it.
+pub(crate) fn limit_text<D: Dimension>(limit: &Limit) -> String {
+    let value = format!("{} {}", limit.words(), show::<D>(limit.si, DIGITS));
+    if limit.tolerance_si > 0.0 {
+        format!(
+            "{value}, {} let through",
+            show::<D>(limit.tolerance_si, DIGITS)
+        )
+    } else {
+        value
+    }
+}
+
+fn measured_text<D: Dimension>(ours: Measured) -> String {
+    let value = show::<D>(ours.si, DIGITS);
+    if ours.spread_si > 0.0 {
+        format!("{value} ± {}", show::<D>(ours.spread_si, 2))
+    } else {
+        value
+    }
+}
+
+/// What a broken or close limit is called, and what mends it.
+struct Words {
+    broken: &'static str,
+    close: &'static str,
+    mend: String,
+    place: Place,
+}
+
+fn judge<D: Dimension>(found: &mut Inspection, row: Row, words: Words) {
+    let (limit, ours) = (row.limit_text.clone(), row.ours_text.clone());
+    let margin = row.margin.unwrap_or(0.0);
+    let finding = match row.verdict {
+        Verdict::Fail => Some(Finding {
+            name: words.broken,
+            severity: Severity::Fault,
+            what: format!("The {} is {ours}; the class allows {limit}.", row.rule),
+            why: if margin < 0.0 {
+                format!("It is {} outside the limit.", show::<D>(-margin, DIGITS))
+            } else {
+                "It is exactly on the limit, and the limit itself is not allowed.".into()
+            },
+            mend: words.mend,
+            place: Some(words.place),
+        }),
+        Verdict::Close => Some(Finding {
+            name: words.close,
+            severity: Severity::Warning,
+            what: format!("The {} is {ours}; the class allows {limit}.", row.rule),
+            why: format!(
+                "Only {} of room is left, less than the ± {} that is not known.",
+                show::<D>(margin, DIGITS),
+                show::<D>(row.spread.unwrap_or(0.0), 2)
+            ),
+            mend: format!(
+                "Measure the {} on the real robot before the event.",
+                row.rule
+            ),
+            place: Some(words.place),
+        }),
+        Verdict::Pass | Verdict::AskTheJudge => None,
+    };
+    found.findings.extend(finding);
+    found.rows.push(row);
+}
+
+/// Where something of this name stands in the file.
+fn place_of(robot: &Robot, name: &str) -> Place {
+    let hull = robot.hull.iter().map(|h| (&h.name, &h.place));
+    let items = robot.items().map(|i| (&i.name, &i.place));
+    hull.chain(items)
+        .find(|(n, _)| n.as_str() == name)
+        .map_or_else(|| Place::whole(&robot.file), |(_, place)| place.clone())
+}
+
+fn room(robot: &Robot, class: &Class, found: &mut Inspection) {
+    let rules = &class.robot;
+    let (length, width) = (&rules.length_m, &rules.width_m);
+    let allowed = |limit: &Limit, ours: f64| {
+        // A margin of zero is outside an "under" limit.
+        let margin = limit.margin_si(ours);
+        if limit.allows(ours) {
+            margin.max(0.0)
+        } else {
+            margin.min(-f64::MIN_POSITIVE)
+        }
+    };
+    let fit = best_extent(robot, |l, w| {
+        allowed(&length.value, l).min(allowed(&width.value, w))
+    });
+    let turned = fit.turned_rad > 0.0;
+    let [x, y, z] = &fit.sides;
+    let mut side =
+        |name: &'static str, rule: &Rule<Limit>, side: &Side, names: [&'static str; 2]| {
+            let mut row = row::<Length>(
+                name,
+                rule,
+                Measured {
+                    si: side.length_m,
+                    spread_si: side.spread_m,
+                },
+            );
+            if turned && rule.value.bound != crate::Bound::AtLeast {
+                let degrees = quantity::show::<quantity::Angle>(fit.turned_rad, 3);
+                row.ours_text = format!("{}, turned by {degrees}", row.ours_text);
+            }
+            let outermost = if side.low == side.high {
+                format!("{} sets it", side.high)
+            } else {
+                format!("it runs from {} to {}", side.low, side.high)
+            };
+            let broken = names[0];
+            let words = Words {
+                broken,
+                close: names[1],
+                mend: match rule.value.bound {
+                    crate::Bound::AtLeast => {
+                        format!("Enter a smaller class, or build it larger ({outermost}).")
+                    }
+                    _ => format!("Move or shorten what sticks out ({outermost})."),
+                },
+                place: place_of(robot, &side.high),
+            };
+            judge::<Length>(found, row, words);
+        };
+    side("length", length, x, ["too-long", "length-close"]);
+    side("width", width, y, ["too-wide", "width-close"]);
+    let straight = crate::extent(robot);
+    if let Some(rule) = &rules.least_length_m {
+        side(
+            "least length",
+            rule,
+            &straight.sides[0],
+            ["too-short", "least-length-close"],
+        );
+    }
+    if let Some(rule) = &rules.least_width_m {
+        side(
+            "least width",
+            rule,
+            &straight.sides[1],
+            ["too-narrow", "least-width-close"],
+        );
+    }
+    match rules.height_m.value {
+        Some(limit) => {
+            let rule = rules.height_m.clone().map(|_| limit);
+            side("height", &rule, z, ["too-high", "height-close"]);
+        }
+        None => {
+            let ours = Measured {
+                si: z.length_m,
+                spread_si: z.spread_m,
+            };
+            let said = Row::said(
+                "height",
+                &rules.height_m,
+                "free",
+                measured_text::<Length>(ours),
+                Verdict::Pass,
+            );
+            found.rows.push(Row {
+                unit: Length::SI,
+                ours: Some(ours.si),
+                spread: Some(ours.spread_si),
+                ..said
+            });
+        }
+    }
+}
+
+fn mass(robot: &Robot, class: &Class, found: &mut Inspection) {
+    let Weighed { mass_kg, spread_kg } = weigh(robot);
+    let ours = Measured {
+        si: mass_kg,
+        spread_si: spread_kg,
+    };
+    let limit = &class.robot.mass_kg;
+    let heavy: Vec<String> = heaviest(robot, 3)
+        .into_iter()
+        .map(|(name, kg)| format!("{name} {}", show::<Mass>(kg, 3)))
+        .collect();
+    let words = Words {
+        broken: "over-mass",
+        close: "mass-close",
+        mend: format!(
+            "Take weight off; the heaviest parts are {}.",
+            heavy.join(", ")
+        ),
+        place: Place::whole(&robot.file),
+    };
+    judge::<Mass>(found, row::<Mass>("mass", limit, ours), words);
+    if let Some(rule) = &class.robot.least_mass_kg {
+        let words = Words {
+            broken: "under-mass",
+            close: "least-mass-close",
+            mend: "Enter a lighter class, or add ballast low down.".into(),
+            place: Place::whole(&robot.file),
+        };
+        judge::<Mass>(found, row::<Mass>("least mass", rule, ours), words);
+    }
+}
+
+/// The blade's front edge. A sheet cut square and broken by hand is rounded at most to half its
+/// thickness, so half the edge's thickness stands for its radius; the touch of the judge decides.
+fn edge(robot: &Robot, class: &Class, found: &mut Inspection) {
+    let Some(rule) = &class.robot.edge_radius_m else {
+        return;
+    };
+    let limit_text = format!("radius {}", limit_text::<Length>(&rule.value));
+    let by_hand = "Draw an old plastic card, never a finger, along every edge: it must not be cut or \
+                   shaved. Keep the blade covered until inspection.";
+    let Some(blade) = &robot.blade else {
+        let row = Row::said(
+            "edge radius",
+            rule,
+            limit_text,
+            "no blade in the file",
+            Verdict::AskTheJudge,
+        );
+        found.rows.push(row.by_hand(by_hand));
+        return;
+    };
+    let ours = Measured {
+        si: blade.edge.si() / 2.0,
+        spread_si: whole_spread(&blade.edge) / 2.0,
+    };
+    let measured = row::<Length>("edge radius", rule, ours);
+    if measured.verdict == Verdict::Fail {
+        found.findings.push(Finding {
+            name: "sharp-edge",
+            severity: Severity::Warning,
+            what: format!(
+                "The front edge of {} is {} thick: it may count as sharp.",
+                blade.item.name,
+                show::<Length>(blade.edge.si(), 3)
+            ),
+            why: format!(
+                "An edge this thick can be rounded to half of that, {}; {limit_text} is taken as safe.",
+                measured.ours_text
+            ),
+            mend: "Ask the judge beforehand, or use thicker stock. Cover the edge whenever the robot \
+                   is handled."
+                .into(),
+            place: Some(blade.item.place.clone()),
+        });
+    }
+    let ours_text = format!(
+        "{} at most, half the thickness of the front edge",
+        measured.ours_text
+    );
+    let row = Row {
+        verdict: Verdict::AskTheJudge,
+        limit_text,
+        ours_text,
+        ..measured
+    };
+    found.rows.push(row.by_hand(by_hand));
+}
