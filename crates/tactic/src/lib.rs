@@ -1,9 +1,20 @@
 //! The robot's program: a small language of reflexes, states and timers; parse, check, run.
+//!
+//! A [`Tactic`] is read from text, [`compile`]d against a robot's [`Ports`] into a [`Program`],
+//! and run tick by tick with a [`Memory`]. The language has one meaning everywhere, written down
+//! in `docs/tactic-language.md`: the same program must decide the same bits in the simulation and
+//! on a small controller.
 
+mod ast;
+mod compile;
+mod grammar;
+mod lex;
+mod log;
 mod ports;
+mod program;
+mod tactic;
 
+pub use compile::compile;
 pub use ports::{Port, PortKind, Ports};
-
-/// A compiled program bound to a robot's ports.
-#[derive(Debug, Clone)]
-pub struct Program;
+pub use program::{Drive, Memory, Opening, Program};
+pub use tactic::{Constant, Tactic, parse};

@@ -45,7 +45,12 @@ impl Ports {
             K::Contact { .. } => PortKind::Contact,
             K::Tilt { .. } => PortKind::Tilt,
         };
-        let port = |s: &robot::Sensor| Port { name: s.item.name.clone(), kind: kind(&s.kind) };
-        Self { inputs: robot.sensors.iter().map(port).collect() }
+        let port = |s: &robot::Sensor| Port {
+            name: s.item.name.clone(),
+            kind: kind(&s.kind),
+        };
+        Self {
+            inputs: robot.sensors.iter().map(port).collect(),
+        }
     }
 }

@@ -1,0 +1,129 @@
+//! A tactic as a tree.
+
+use core::ops::Range;
+
+/// A name as written, with its place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Name {
+    pub(crate) word: String,
+    pub(crate) span: Range<usize>,
+}
+
+/// A value.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Expr {
+    Value(i16),
+    Name(Name),
+    /// +, −, *, /.
+    Two(char, Box<Self>, Box<Self>),
+    /// a·b/c with the product in 32 bits.
+    Share(Box<Self>, Box<Self>, Box<Self>),
+}
+
+/// A condition.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Cond {
+    Sees(Name),
+    Within(Name, Expr),
+    Beyond(Name, Expr),
+    OnBorder(Name),
+    Touched(Name),
+    Above(Name, Expr),
+    Below(Name, Expr),
+    Over(Name, Expr),
+    Compare(char, Expr, Expr),
+    Chance(Expr),
+    Not(Box<Self>),
+    And(Box<Self>, Box<Self>),
+    Or(Box<Self>, Box<Self>),
+    For(Box<Self>, Expr),
+}
+
+/// A side to turn to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Turn {
+    Left,
+    Right,
+    /// Toward the side where the opponent was seen last.
+    Seen,
+    /// Away from it.
+    Unseen,
+    /// Toward the opening's side.
+    Chosen,
+    /// Away from it.
+    Unchosen,
+}
+
+/// What a step does.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Action {
+    Drive(Expr, Expr),
+    Pivot(Expr, Turn),
+    Arc(Expr, Expr, Turn),
+    Wait,
+    Follow(Vec<(Option<Cond>, Self)>),
+    Set(Name, Expr),
+    Restart(Name),
+}
+
+/// One step of a state or reflex.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Step {
+    pub(crate) action: Action,
+    pub(crate) lasting: Option<Expr>,
+    pub(crate) until: Option<Cond>,
+}
+
+/// A state.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct State {
+    pub(crate) name: Name,
+    pub(crate) ways: Vec<(Name, Cond)>,
+    pub(crate) steps: Vec<Step>,
+    pub(crate) stay: Option<(Expr, Name)>,
+    pub(crate) then: Option<Name>,
+}
+
+/// A reflex.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Reflex {
+    pub(crate) name: Name,
+    pub(crate) firm: bool,
+    pub(crate) when: Cond,
+    pub(crate) steps: Vec<Step>,
+    pub(crate) then: Option<Name>,
+}
+
+/// An opening as written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct OpeningText {
+    pub(crate) name: Name,
+    pub(crate) switch: Option<i16>,
+    pub(crate) behind: i16,
+    pub(crate) aside: i16,
+    pub(crate) facing: i16,
+    pub(crate) left_first: bool,
+    pub(crate) begin: Option<Name>,
+}
+
+/// A named constant.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct ConstantText {
+    pub(crate) name: Name,
+    pub(crate) value: i16,
+    pub(crate) least: i16,
+    pub(crate) most: i16,
+}
+
+/// A whole tactic.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Tree {
+    pub(crate) constants: Vec<ConstantText>,
+    pub(crate) counters: Vec<(Name, i16)>,
+    pub(crate) timers: Vec<Name>,
+    pub(crate) remember_left: Option<Cond>,
+    pub(crate) remember_right: Option<Cond>,
+    pub(crate) openings: Vec<OpeningText>,
+    pub(crate) reflexes: Vec<Reflex>,
+    pub(crate) states: Vec<State>,
+}

@@ -1,0 +1,394 @@
+//! From a tree to flat code bound to a robot's ports.
+
+use robot::Issue;
+
+use crate::ast::{Action, Cond, Expr, Name, Step, Tree};
+use crate::log::Log;
+use crate::ports::{PortKind, Ports};
+use crate::program::{
+    Act, Code, DEEPEST_STACK, MOST, Op, Opening, Program, ReflexCode, Rule, StateCode, StepCode,
+};
+use crate::tactic::{BORDER_LEVEL, Tactic};
+
+/// Binds a tactic to a robot's sensors and makes flat code of it.
+///
+/// # Errors
+/// Sensors the robot does not have, or of the wrong kind for what is asked of them; more counters,
+/// timers or `for` conditions than a small controller holds.
+pub fn compile(tactic: &Tactic, ports: &Ports) -> Result<Program, Vec<Issue>> {
+    let mut log = Log::new(tactic.file(), tactic.text());
+    let mut maker = Maker {
+        tree: tactic.tree(),
+        ports,
+        log: &mut log,
+        program: Program {
+            ops: Vec::new(),
+            rules: Vec::new(),
+            states: Vec::new(),
+            reflexes: Vec::new(),
+            openings: Vec::new(),
+            holds: Vec::new(),
+            remember: [None; 2],
+            counters: Vec::new(),
+            inputs: ports.inputs.len(),
+        },
+    };
+    maker.whole();
+    let program = maker.program;
+    if log.is_empty() {
+        Ok(program)
+    } else {
+        Err(log.into_issues())
+    }
+}
+
+struct Maker<'t> {
+    tree: &'t Tree,
+    ports: &'t Ports,
+    log: &'t mut Log,
+    program: Program,
+}
+
+impl Maker<'_> {
+    fn whole(&mut self) {
+        let tree = self.tree;
+        self.program.counters = tree.counters.iter().map(|c| c.1).collect();
+        self.fits(
+            tree.counters.len(),
+            "counters",
+            tree.counters.last().map(|c| &c.0),
+        );
+        self.fits(tree.timers.len(), "timers", tree.timers.last());
+        let left = tree.remember_left.as_ref().map(|c| self.cond(c));
+        let right = tree.remember_right.as_ref().map(|c| self.cond(c));
+        self.program.remember = [left, right];
+        for r in &tree.reflexes {
+            let when = self.cond(&r.when);
+            let steps = self.steps(&r.steps);
+            let then = r.then.as_ref().map(|n| self.state(n));
+            self.program.reflexes.push(ReflexCode {
+                name: r.name.word.clone(),
+                firm: r.firm,
+                when,
+                steps,
+                then,
+            });
+        }
+        for s in &tree.states {
+            let ways = s
+                .ways
+                .iter()
+                .map(|(to, c)| (self.state(to), self.cond(c)))
+                .collect();
+            let steps = self.steps(&s.steps);
+            let stay = s
+                .stay
+                .as_ref()
+                .map(|(t, to)| (self.expr(t), self.state(to)));
+            let then = s.then.as_ref().map(|n| self.state(n));
+            self.program.states.push(StateCode {
+                name: s.name.word.clone(),
+                ways,
+                steps,
+                stay,
+                then,
+            });
+        }
+        for (k, o) in tree.openings.iter().enumerate() {
+            let begin = o.begin.as_ref().map_or(0, |n| self.state(n));
+            let switch = o.switch.and_then(|s| u8::try_from(s).ok());
+            self.program.openings.push(Opening {
+                name: o.name.word.clone(),
+                switch: switch.or_else(|| u8::try_from(k).ok()).unwrap_or(0),
+                behind_mm: o.behind,
+                aside_mm: o.aside,
+                facing_tenth_deg: o.facing,
+                left_first: o.left_first,
+                begin,
+            });
+        }
+        if self.program.openings.is_empty() {
+            self.program.openings.push(Opening {
+                name: "straight".into(),
+                switch: 0,
+                behind_mm: 0,
+                aside_mm: 0,
+                facing_tenth_deg: 0,
+                left_first: true,
+                begin: 0,
+            });
+        }
+        let holds = self.program.holds.len();
+        if holds > MOST {
+            self.too_many(
+                holds,
+                "\"for\" conditions",
+                tree.states.first().map(|s| &s.name),
+            );
+        }
+        if self.program.ops.len() > usize::from(u16::MAX) {
+            self.too_many(
+                self.program.ops.len(),
+                "operations",
+                tree.states.first().map(|s| &s.name),
+            );
+        }
+    }
+
+    fn fits(&mut self, n: usize, what: &str, at: Option<&Name>) {
+        if n > MOST {
+            self.too_many(n, what, at);
+        }
+    }
+
+    fn too_many(&mut self, n: usize, what: &str, at: Option<&Name>) {
+        let span = at.map_or(0..0, |n| n.span.clone());
+        let expected = format!("at most {MOST}, which fits a small controller");
+        self.log.at(span, format!("{n} {what}"), &expected, None);
+    }
+
+    fn state(&self, name: &Name) -> u8 {
+        let at = self
+            .tree
+            .states
+            .iter()
+            .position(|s| s.name.word == name.word);
+        at.and_then(|k| u8::try_from(k).ok()).unwrap_or(0)
+    }
+
+    fn steps(&mut self, steps: &[Step]) -> Vec<StepCode> {
+        steps
+            .iter()
+            .map(|s| StepCode {
+                act: self.act(&s.action),
+                lasting: s.lasting.as_ref().map(|e| self.expr(e)),
+                until: s.until.as_ref().map(|c| self.cond(c)),
+            })
+            .collect()
+    }
+
+    fn act(&mut self, action: &Action) -> Act {
+        match action {
+            Action::Drive(l, r) => Act::Drive(self.expr(l), self.expr(r)),
+            Action::Pivot(e, turn) => Act::Pivot(self.expr(e), *turn),
+            Action::Arc(i, o, turn) => Act::Arc(self.expr(i), self.expr(o), *turn),
+            Action::Wait => Act::Wait,
+            Action::Set(name, e) => {
+                let k = self
+                    .tree
+                    .counters
+                    .iter()
+                    .position(|c| c.0.word == name.word);
+                Act::Set(
+                    k.and_then(|k| u8::try_from(k).ok()).unwrap_or(0),
+                    self.expr(e),
+                )
+            }
+            Action::Restart(name) => Act::Restart(self.timer(name)),
+            Action::Follow(rules) => {
+                let rules: Vec<Rule> = rules
+                    .iter()
+                    .map(|(c, a)| Rule {
+                        when: c.as_ref().map(|c| self.cond(c)),
+                        act: self.act(a),
+                    })
+                    .collect();
+                let from = self.program.rules.len();
+                self.program.rules.extend(rules);
+                let index = |k: usize| u16::try_from(k).unwrap_or(u16::MAX);
+                Act::Follow(index(from), index(self.program.rules.len()))
+            }
+        }
+    }
+
+    fn timer(&self, name: &Name) -> u8 {
+        let k = self.tree.timers.iter().position(|t| t.word == name.word);
+        k.and_then(|k| u8::try_from(k).ok()).unwrap_or(0)
+    }
+
+    /// Code of a condition or value, placed in one piece: what it contains of `for` conditions is
+    /// placed before it.
+    fn piece(&mut self, ops: Vec<Op>, at: core::ops::Range<usize>) -> Code {
+        let (mut depth, mut deepest) = (0_usize, 0);
+        for op in &ops {
+            match op {
+                Op::Push(_) | Op::Counter(_) | Op::Sensor(_) | Op::Timer(_) | Op::Held(_) => {
+                    depth += 1
+                }
+                Op::Not | Op::Chance => {}
+                Op::Share => depth = depth.saturating_sub(2),
+                _ => depth = depth.saturating_sub(1),
+            }
+            deepest = deepest.max(depth);
+        }
+        if deepest > DEEPEST_STACK {
+            self.log.at(
+                at,
+                "this is too long for one condition",
+                "two shorter ones",
+                None,
+            );
+        }
+        let from = self.program.ops.len();
+        self.program.ops.extend(ops);
+        let index = |k: usize| u16::try_from(k).unwrap_or(u16::MAX);
+        (index(from), index(self.program.ops.len()))
+    }
+
+    fn cond(&mut self, cond: &Cond) -> Code {
+        let mut ops = Vec::new();
+        self.cond_ops(cond, &mut ops);
+        self.piece(ops, 0..0)
+    }
+
+    fn expr(&mut self, expr: &Expr) -> Code {
+        let mut ops = Vec::new();
+        self.expr_ops(expr, &mut ops);
+        self.piece(ops, 0..0)
+    }
+
+    fn expr_ops(&mut self, expr: &Expr, ops: &mut Vec<Op>) {
+        match expr {
+            Expr::Value(v) => ops.push(Op::Push(*v)),
+            Expr::Name(n) => {
+                let constant = self.tree.constants.iter().find(|c| c.name.word == n.word);
+                let counter = self.tree.counters.iter().position(|c| c.0.word == n.word);
+                let op = match (constant, counter) {
+                    (Some(c), _) => Op::Push(c.value),
+                    (None, Some(k)) => Op::Counter(u8::try_from(k).unwrap_or(0)),
+                    (None, None) => Op::Sensor(self.sensor(n, None)),
+                };
+                ops.push(op);
+            }
+            Expr::Two(sign, a, b) => {
+                self.expr_ops(a, ops);
+                self.expr_ops(b, ops);
+                ops.push(match sign {
+                    '+' => Op::Add,
+                    '-' => Op::Sub,
+                    '*' => Op::Mul,
+                    _ => Op::Div,
+                });
+            }
+            Expr::Share(a, b, c) => {
+                for e in [a, b, c] {
+                    self.expr_ops(e, ops);
+                }
+                ops.push(Op::Share);
+            }
+        }
+    }
+
+    fn cond_ops(&mut self, cond: &Cond, ops: &mut Vec<Op>) {
+        match cond {
+            Cond::Sees(n) => {
+                ops.push(Op::Sensor(self.sensor(n, Some(PortKind::Range))));
+                ops.extend([Op::Push(PortKind::NOTHING), Op::Less]);
+            }
+            Cond::Within(n, e) => {
+                ops.push(Op::Sensor(self.sensor(n, Some(PortKind::Range))));
+                self.expr_ops(e, ops);
+                ops.extend([Op::More, Op::Not]);
+            }
+            Cond::Beyond(n, e) => {
+                let k = self.sensor(n, Some(PortKind::Range));
+                ops.push(Op::Sensor(k));
+                self.expr_ops(e, ops);
+                ops.extend([
+                    Op::More,
+                    Op::Sensor(k),
+                    Op::Push(PortKind::NOTHING),
+                    Op::Less,
+                    Op::And,
+                ]);
+            }
+            Cond::OnBorder(n) => {
+                let level = self
+                    .tree
+                    .constants
+                    .iter()
+                    .find(|c| c.name.word == BORDER_LEVEL);
+                ops.push(Op::Sensor(self.sensor(n, Some(PortKind::Reflectance))));
+                ops.extend([Op::Push(level.map_or(500, |c| c.value)), Op::More]);
+            }
+            Cond::Touched(n) => {
+                ops.push(Op::Sensor(self.sensor(n, Some(PortKind::Contact))));
+                ops.extend([Op::Push(0), Op::More]);
+            }
+            Cond::Above(n, e) => {
+                ops.push(Op::Sensor(self.sensor(n, None)));
+                self.expr_ops(e, ops);
+                ops.push(Op::More);
+            }
+            Cond::Below(n, e) => {
+                ops.push(Op::Sensor(self.sensor(n, None)));
+                self.expr_ops(e, ops);
+                ops.push(Op::Less);
+            }
+            Cond::Over(n, e) => {
+                ops.push(Op::Timer(self.timer(n)));
+                self.expr_ops(e, ops);
+                ops.push(Op::More);
+            }
+            Cond::Compare(sign, a, b) => {
+                self.expr_ops(a, ops);
+                self.expr_ops(b, ops);
+                ops.push(match sign {
+                    '<' => Op::Less,
+                    '>' => Op::More,
+                    _ => Op::Same,
+                });
+            }
+            Cond::Chance(e) => {
+                self.expr_ops(e, ops);
+                ops.push(Op::Chance);
+            }
+            Cond::Not(c) => {
+                self.cond_ops(c, ops);
+                ops.push(Op::Not);
+            }
+            Cond::And(a, b) | Cond::Or(a, b) => {
+                self.cond_ops(a, ops);
+                self.cond_ops(b, ops);
+                ops.push(if matches!(cond, Cond::And(..)) {
+                    Op::And
+                } else {
+                    Op::Or
+                });
+            }
+            Cond::For(c, time) => {
+                let (inner, time) = (self.cond(c), self.expr(time));
+                let k = self.program.holds.len();
+                self.program.holds.push((inner, time));
+                ops.push(Op::Held(u8::try_from(k.min(MOST - 1)).unwrap_or(0)));
+            }
+        }
+    }
+
+    /// Index of a sensor, which must be of `kind` where one is asked for.
+    fn sensor(&mut self, name: &Name, kind: Option<PortKind>) -> u8 {
+        let found = self.ports.inputs.iter().position(|p| p.name == name.word);
+        let Some(k) = found else {
+            let names = || self.ports.inputs.iter().map(|p| p.name.as_str());
+            let suggestion = robot::reader::nearest(&name.word, names()).map(str::to_owned);
+            let all: Vec<&str> = names().collect();
+            let expected = format!("one of the robot's sensors ({})", all.join(", "));
+            let what = format!("the robot has no sensor \"{}\"", name.word);
+            self.log.at(name.span.clone(), what, &expected, suggestion);
+            return 0;
+        };
+        if let Some(kind) = kind
+            && self.ports.inputs[k].kind != kind
+        {
+            let (asked, role) = match kind {
+                PortKind::Range => ("sees", "a distance sensor"),
+                PortKind::Reflectance => ("on border", "an edge sensor"),
+                PortKind::Contact => ("touched", "a contact switch"),
+                PortKind::Tilt => ("above", "a tilt sensor"),
+            };
+            let what = format!("\"{}\" is no sensor for \"{asked}\"", name.word);
+            self.log.at(name.span.clone(), what, role, None);
+        }
+        u8::try_from(k).unwrap_or(u8::MAX)
+    }
+}

@@ -1,0 +1,150 @@
+//! Words, numbers and signs.
+
+use core::ops::Range;
+
+/// A token with its place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Token {
+    /// What.
+    pub(crate) kind: Kind,
+    /// Where, in bytes.
+    pub(crate) span: Range<usize>,
+}
+
+/// Kinds of token.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// A keyword or name: letters, digits and hyphens, starting with a letter.
+    Word(String),
+    /// A number with its unit already applied, as the value the program works with.
+    Number(i16),
+    /// A number that is out of range or has an unknown unit: what is wrong with it.
+    BadNumber(String),
+    /// A sign.
+    Sign(char),
+    /// The end of a line that has something on it.
+    Line,
+    /// The end of the text.
+    End,
+}
+
+/// Splits a text into tokens. Never fails: what it does not know becomes a sign or a bad number.
+pub(crate) fn tokens(text: &str) -> Vec<Token> {
+    let mut out: Vec<Token> = Vec::new();
+    let mut chars = text.char_indices().peekable();
+    while let Some((start, c)) = chars.next() {
+        if c == '#' {
+            while chars.peek().is_some_and(|(_, c)| *c != '\n') {
+                chars.next();
+            }
+        } else if c == '\n' {
+            if out.last().is_some_and(|t| t.kind != Kind::Line) {
+                out.push(Token {
+                    kind: Kind::Line,
+                    span: start..start + 1,
+                });
+            }
+        } else if c.is_whitespace() {
+        } else if c.is_alphabetic() {
+            let end = run(&mut chars, text.len(), |c| {
+                c.is_alphanumeric() || c == '-' || c == '_'
+            });
+            out.push(Token {
+                kind: Kind::Word(text[start..end].to_owned()),
+                span: start..end,
+            });
+        } else if c.is_ascii_digit() || (c == '-' && starts_number(text, start, out.last())) {
+            let end = run(&mut chars, text.len(), |c| {
+                c.is_ascii_digit() || c == '.' || c == '_'
+            });
+            let (kind, end) = number(text, start, end, &mut chars);
+            out.push(Token {
+                kind,
+                span: start..end,
+            });
+        } else {
+            out.push(Token {
+                kind: Kind::Sign(c),
+                span: start..start + c.len_utf8(),
+            });
+        }
+    }
+    out.push(Token {
+        kind: Kind::End,
+        span: text.len()..text.len(),
+    });
+    out
+}
+
+type Chars<'t> = core::iter::Peekable<core::str::CharIndices<'t>>;
+
+/// Takes characters while `keep` holds; returns where it stopped.
+fn run(chars: &mut Chars<'_>, length: usize, keep: impl Fn(char) -> bool) -> usize {
+    while chars.peek().is_some_and(|(_, c)| keep(*c)) {
+        chars.next();
+    }
+    chars.peek().map_or(length, |(i, _)| *i)
+}
+
+/// A minus is part of a number when a digit follows and no value stands before it.
+fn starts_number(text: &str, at: usize, last: Option<&Token>) -> bool {
+    let digit = text[at + 1..].starts_with(|c: char| c.is_ascii_digit());
+    let value_before = matches!(
+        last.map(|t| (&t.kind, t.span.end)),
+        Some((Kind::Number(_) | Kind::Sign(')'), end)) if end == at
+    );
+    digit && !value_before
+}
+
+/// Applies the unit behind a number: % to per mille, deg to tenths, mm and ms as they are.
+fn number(text: &str, start: usize, end: usize, chars: &mut Chars<'_>) -> (Kind, usize) {
+    let digits = text[start..end].replace('_', "");
+    let rest = &text[end..];
+    let skipped = rest.len() - rest.trim_start_matches([' ', '\t']).len();
+    let unit_text = &rest[skipped..];
+    let units: [(&str, f64); 7] = [
+        ("%", 10.0),
+        ("mm", 1.0),
+        ("cm", 10.0),
+        ("ms", 1.0),
+        ("deg", 10.0),
+        ("°", 10.0),
+        ("s", 1000.0),
+    ];
+    let mut scale = 1.0;
+    let mut stop = end;
+    for (unit, factor) in units {
+        let after = unit_text.strip_prefix(unit);
+        let whole = after.is_some_and(|a| {
+            unit == "%" || !a.starts_with(|c: char| c.is_alphanumeric() || c == '-' || c == '_')
+        });
+        if whole {
+            scale = factor;
+            stop = end + skipped + unit.len();
+            while chars.peek().is_some_and(|(i, _)| *i < stop) {
+                chars.next();
+            }
+            break;
+        }
+    }
+    let written = &text[start..stop];
+    let Ok(value) = digits.parse::<f64>() else {
+        return (
+            Kind::BadNumber(format!("\"{written}\" is not a number")),
+            stop,
+        );
+    };
+    let value = (value * scale).round();
+    if value.abs() > f64::from(i16::MAX) {
+        let what = format!(
+            "\"{written}\" does not fit: the program counts to 32767 (% count in tenths, s in ms)"
+        );
+        return (Kind::BadNumber(what), stop);
+    }
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "checked against the range above"
+    )]
+    let value = value as i16;
+    (Kind::Number(value), stop)
+}
