@@ -375,4 +375,35 @@ mod tests {
         assert_eq!(more.bans.last().unwrap().name, "glitter");
         one_issue(with("bans.glitter", "watch = [\"glitter\"]"));
     }
+
+    #[test]
+    fn a_file_with_any_line_missing_is_refused_with_a_place() {
+        let text = shelf::file("classes/mini.toml").unwrap();
+        let lines: Vec<&str> = text.lines().collect();
+        for (i, line) in lines.iter().enumerate() {
+            let without: Vec<&str> = [&lines[..i], &lines[i + 1..]].concat();
+            let read = Class::read("mini.toml", &without.join("\n"), &Classes::default());
+            let may_go = line.is_empty()
+                || ["#", "about", "watch", "by-hand"]
+                    .iter()
+                    .any(|start| line.starts_with(start));
+            match read {
+                Ok(_) => assert!(may_go, "line {} can go: {line}", i + 1),
+                Err(issues) => {
+                    assert!(!may_go && !issues.is_empty(), "line {}: {issues:#?}", i + 1);
+                    assert!(issues.iter().all(|x| x.place.span.end <= text.len()));
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_file_cut_anywhere_is_read_or_refused_but_never_a_panic() {
+        let text = shelf::file("classes/harbour-club.toml").unwrap();
+        let others = Classes::built_in().unwrap();
+        for at in (0..text.len()).filter(|at| text.is_char_boundary(*at)) {
+            let read = Class::read("cut.toml", &text[..at], &others);
+            assert!(read.is_ok() || !read.unwrap_err().is_empty(), "cut at {at}");
+        }
+    }
 }
