@@ -1,12 +1,24 @@
 //! One bout: bodies, wheels, contacts, sensing, judging; from two designs to a record.
 
 mod arena;
+mod cause;
+mod control;
+mod dynamics;
+mod fight;
+mod hash;
+mod judge;
+mod pilot;
+mod placing;
 mod record;
+mod sense;
+#[cfg(test)]
+mod tests;
+mod watch;
 
 pub use arena::{Arena, PlacingRule, Seat};
+pub use fight::fight;
+pub use judge::Match;
 pub use record::{Cause, End, Event, EventKind, Frame, Outcome, Record, WheelFrame};
-
-use quantity::Stream;
 
 /// One side of a bout: what was built and what it runs.
 #[derive(Debug, Clone)]
@@ -26,12 +38,4 @@ pub struct Wanted {
     pub frames: bool,
     /// Keep the list of events.
     pub events: bool,
-}
-
-/// Fights one bout. `draws` must stand for (seed, opponent, bout); the seats are keyed inside.
-/// Seat 0 starts on the side of negative x. The same inputs give the same bits.
-#[must_use]
-pub fn fight(arena: &Arena, fighters: [Fighter<'_>; 2], draws: Stream, wanted: Wanted) -> Record {
-    let _ = (arena, fighters, draws, wanted);
-    unimplemented!()
 }

@@ -19,24 +19,31 @@ pub enum End {
 /// Why the loser lost (or nobody won), as a claim that can be tested by undoing it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Cause {
-    /// Drove over the border by itself; an edge sensor saw it, but too late to stop.
+    /// Drove over the border by itself; an edge sensor on that side saw it, but too late to stop.
     EdgeSeenTooLate,
-    /// Drove over the border by itself with no edge sensor over it on that side.
+    /// Drove over the border by itself; an edge sensor on that side saw it in good time, but the
+    /// program never steered against it.
+    EdgeIgnored,
+    /// Drove over the border by itself, nose first, with no edge sensor over it on that side.
     EdgeUnseen,
-    /// Backed over the border by itself.
+    /// Backed over the border by itself with no edge sensor over it on that side.
     ReversedOut,
-    /// Pushed out while its tyres slid.
+    /// Pushed out nose to nose or nearly so while its tyres slid.
     PushedTyresSlid,
-    /// Pushed out while its motors stalled and its tyres held.
+    /// Pushed out nose to nose or nearly so while its motors stalled and its tyres held.
     PushedMotorsStalled,
+    /// Pushed out while its program did not drive against the push.
+    GaveWay,
     /// Pushed out while its weight was on the opponent's blade.
     Lifted,
     /// Pushed out from the side or from behind.
     TakenFromSide,
     /// Pushed out without ever having seen the opponent.
     NeverSaw,
-    /// Turned over.
+    /// Turned over before it went out.
     Tipped,
+    /// Both touched the floor outside in the same millisecond.
+    OutTogether,
     /// Nobody won before the time was up.
     TimedOut,
     /// Nobody got anywhere, also after the restarts.

@@ -47,10 +47,10 @@ pub(crate) const LOOP_TIME: Typical = [0.010, 0.0, 0.0];
 pub(crate) const OUTPUT_DELAY: Typical = [0.001, 0.0005, 0.0];
 /// Current of board and sensors, A.
 pub(crate) const BOARD_CURRENT: Typical = [0.08, 0.04, 0.0];
-/// How far off a robot is put down by hand, m.
-pub(crate) const PUT_DOWN: Typical = [0.0, 0.0, 0.005];
-/// How far off its heading is put down by hand, rad (3 degrees).
-pub(crate) const PUT_DOWN_HEADING: Typical = [0.0, 0.0, 0.052];
+/// How far off (19 to 1) a robot is put down by hand, m.
+pub(crate) const PUT_DOWN: Typical = [0.005, 0.0, 0.0];
+/// How far off (19 to 1) its heading is put down by hand, rad (3 degrees).
+pub(crate) const PUT_DOWN_HEADING: Typical = [0.052, 0.0, 0.0];
 /// Spot of a reflectance sensor, m.
 pub(crate) const SPOT: Typical = [0.003, 0.0015, 0.0];
 /// Noise of a reflectance reading, share of full scale.

@@ -1,0 +1,237 @@
+//! The controller board: when the program runs, and when the motors obey.
+
+use std::collections::VecDeque;
+
+use quantity::Draws;
+use robot::Robot;
+
+use crate::sense::{Beat, Scene, Senses};
+
+/// A program at work. It is told the readings and the time, and nothing else: whatever it decides
+/// rests on what its robot could have known.
+pub(crate) trait Controller: core::fmt::Debug {
+    /// One run: the readings in file order and the whole milliseconds since its first run, to the
+    /// efforts left and right, −1000 to 1000.
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> [i16; 2];
+}
+
+/// The clockwork of one controller board.
+#[derive(Debug)]
+pub(crate) struct Board {
+    /// When the program runs, in ms from the start.
+    runs: Beat,
+    /// Number of its next run.
+    next_run: u64,
+    /// Time from a decision to the motors obeying, in ms.
+    delay_ms: f64,
+    /// Decisions on their way: when the motors obey, and what they get.
+    pending: VecDeque<(f64, [f64; 2])>,
+    /// What the motors get now.
+    effort: [f64; 2],
+}
+
+impl Board {
+    /// The board of `robot` as drawn: the first run comes `wait_ms` plus the share `phase` of a
+    /// loop time after the start.
+    pub(crate) fn new(robot: &Robot, draws: &Draws, wait_ms: f64, phase: f64) -> Self {
+        let loop_ms = draws.of(&robot.board.loop_time, "board") * 1000.0;
+        let delay_ms = (draws.of(&robot.board.output_delay, "board") * 1000.0).max(0.0);
+        let runs = Beat::new(loop_ms, phase).after(wait_ms);
+        let on_the_way = runs.count_within(delay_ms).min(1000);
+        Self {
+            runs,
+            next_run: 0,
+            delay_ms,
+            pending: VecDeque::with_capacity(on_the_way + 2),
+            effort: [0.0; 2],
+        }
+    }
+
+    /// When the program runs.
+    pub(crate) fn runs(&self) -> Beat {
+        self.runs
+    }
+
+    /// When it runs next, in ms from the start.
+    fn next_run_ms(&self) -> f64 {
+        self.runs.at(self.next_run)
+    }
+
+    /// Runs the program on `readings`.
+    fn run(&mut self, controller: &mut dyn Controller, readings: &[i16]) {
+        let now_ms = self.next_run_ms();
+        let effort = controller.run(readings, whole_ms(now_ms - self.runs.at(0)));
+        let effort = effort.map(|e| f64::from(e.clamp(-1000, 1000)) / 1000.0);
+        self.next_run += 1;
+        if self.pending.back().map_or(self.effort, |p| p.1) != effort {
+            self.pending.push_back((now_ms + self.delay_ms, effort));
+        }
+    }
+
+    /// Whether the motors will get something else at or before `time_ms`.
+    pub(crate) fn changes_by(&self, time_ms: f64) -> bool {
+        self.pending.front().is_some_and(|p| p.0 <= time_ms)
+    }
+
+    /// What the motors get at `time_ms`.
+    pub(crate) fn effort(&mut self, time_ms: f64) -> [f64; 2] {
+        while self.changes_by(time_ms) {
+            if let Some((_, effort)) = self.pending.pop_front() {
+                self.effort = effort;
+            }
+        }
+        self.effort
+    }
+}
+
+/// What decides for one robot: its sensors, its board and its program.
+#[derive(Debug)]
+pub(crate) struct Crew {
+    /// Sensors.
+    pub(crate) senses: Senses,
+    /// Board.
+    pub(crate) board: Board,
+    /// Program.
+    pub(crate) controller: Box<dyn Controller>,
+}
+
+impl Crew {
+    /// Works off readings and runs due before `until_ms`. `scene` is the truth at `scene_ms`.
+    pub(crate) fn live(&mut self, scene_ms: f64, until_ms: f64, scene: &Scene<'_>) {
+        if self.senses.next_due_ms() < until_ms {
+            self.senses.take(scene_ms, until_ms, scene, &self.board.runs);
+        }
+        while self.board.next_run_ms() < until_ms {
+            let readings = self.senses.readings(self.board.next_run_ms());
+            self.board.run(self.controller.as_mut(), readings);
+        }
+    }
+
+    /// Whether anything is due before `until_ms`.
+    pub(crate) fn is_due(&self, until_ms: f64) -> bool {
+        self.senses.next_due_ms().min(self.board.next_run_ms()) < until_ms
+    }
+}
+
+/// Whole milliseconds, saturating; NaN becomes 0.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "the cast saturates, and saturation is what is meant"
+)]
+pub(crate) fn whole_ms(ms: f64) -> u32 {
+    ms as u32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tests::scenery::{self, Steady};
+    use quantity::{Figure, Stream};
+    use robot::SensorKind;
+
+    /// A program that notes when it is run and answers with its count of runs.
+    #[derive(Debug, Default)]
+    struct Counting {
+        times: Vec<u32>,
+    }
+
+    impl Controller for Counting {
+        fn run(&mut self, _readings: &[i16], elapsed_ms: u32) -> [i16; 2] {
+            self.times.push(elapsed_ms);
+            let n = i16::try_from(self.times.len()).expect("short");
+            [n, 5000]
+        }
+    }
+
+    fn board(loop_s: f64, delay_s: f64, wait_ms: f64, phase: f64) -> Board {
+        let mut r = scenery::pusher("clockwork");
+        r.board.loop_time = Figure::derived(loop_s, "board/loop_time");
+        r.board.output_delay = Figure::derived(delay_s, "board/output_delay");
+        Board::new(&r, &Draws::nominal(), wait_ms, phase)
+    }
+
+    #[test]
+    fn the_program_runs_at_its_loop_time_from_its_phase_on() {
+        let mut b = board(0.0065, 0.0, 100.0, 0.5);
+        let mut c = Counting::default();
+        assert!((b.next_run_ms() - 103.25).abs() < 1e-12);
+        for _ in 0..4 {
+            b.run(&mut c, &[]);
+        }
+        assert_eq!(c.times, [0, 6, 13, 19], "whole ms of its own clock");
+        assert!((b.next_run_ms() - (103.25 + 26.0)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn motors_obey_after_the_output_delay_even_over_several_loops() {
+        let mut b = board(0.005, 0.012, 0.0, 0.0);
+        let mut c = Counting::default();
+        for _ in 0..5 {
+            b.run(&mut c, &[]);
+        }
+        assert_eq!(b.effort(11.9), [0.0, 0.0]);
+        assert_eq!(b.effort(12.0), [0.001, 1.0], "clamped to full effort");
+        assert!(b.changes_by(17.0) && !b.changes_by(16.9));
+        assert_eq!(b.effort(16.9)[0], 0.001);
+        assert_eq!(b.effort(28.0)[0], 0.004);
+    }
+
+    #[test]
+    fn a_decision_that_changes_nothing_is_no_change() {
+        let mut b = board(0.005, 0.001, 0.0, 0.0);
+        let mut c = Steady([300, -300]);
+        b.run(&mut c, &[]);
+        assert_eq!(b.effort(1.0), [0.3, -0.3]);
+        for _ in 0..10 {
+            b.run(&mut c, &[]);
+        }
+        assert!(!b.changes_by(1e9));
+    }
+
+    /// A program that notes what it reads.
+    #[derive(Debug, Default)]
+    struct Reading(std::rc::Rc<std::cell::RefCell<Vec<i16>>>);
+
+    impl Controller for Reading {
+        fn run(&mut self, readings: &[i16], _elapsed_ms: u32) -> [i16; 2] {
+            self.0.borrow_mut().push(readings[0]);
+            [0, 0]
+        }
+    }
+
+    #[test]
+    fn a_run_never_sees_what_is_read_after_it_in_the_same_step() {
+        // The opponent comes at 1 m/s; the eye reads every ms without latency; runs every 2 ms.
+        let mut robot = scenery::pusher("prompt");
+        robot.sensors.truncate(1);
+        robot.sensors[0].rate = Figure::derived(1000.0, "rate");
+        robot.sensors[0].latency = Figure::derived(0.0, "latency");
+        let SensorKind::Range { noise, misses, .. } = &mut robot.sensors[0].kind else {
+            unreachable!("the first is an eye")
+        };
+        (*noise, *misses) = (Figure::derived(0.0, "noise"), Figure::derived(0.0, "misses"));
+        robot.board.loop_time = Figure::derived(0.002, "loop");
+        let draws = Draws::nominal();
+        let silhouette = crate::sense::Silhouette::of(&robot, &draws);
+        let seen = |step_ms: f64| {
+            let board = Board::new(&robot, &draws, 0.0, 0.4);
+            let runs = board.runs();
+            let senses = Senses::new(&robot, &silhouette, &draws, Stream::root(3), &runs);
+            let reading = Reading::default();
+            let log = std::rc::Rc::clone(&reading.0);
+            let mut crew = Crew { senses, board, controller: Box::new(reading) };
+            let scene = scenery::closing(&silhouette);
+            crew.senses.settle(&scene);
+            for k in 0..50 {
+                let now = f64::from(k) * step_ms;
+                crew.live(now, now + step_ms, &scene.later(now / 1000.0));
+            }
+            log.take()
+        };
+        let (fine, coarse) = (seen(1.0), seen(2.0));
+        assert!(fine.len() == 25 && coarse.len() == 50);
+        assert_eq!(fine[..], coarse[..25]);
+        assert!(fine.windows(2).all(|w| w[0] - w[1] == 2), "{fine:?}");
+    }
+}

@@ -1,0 +1,126 @@
+//! The moving state of one robot.
+//!
+//! Chassis and wheels are one rigid composite with 6 degrees of freedom plus one spin freedom per
+//! wheel group. With θ̇ a group's turning speed relative to the chassis about the axle direction
+//! a, and κ = I_w/J, the spin variable s = θ̇ + κ a·ω makes the kinetic energy diagonal:
+//! 2T = m v² + ω·I'ω + Σ J s², where I' is the composite's inertia less Σ I_w²/J about a.
+
+use glam::{DMat3, DQuat, DVec3};
+
+use super::machine::Machine;
+
+/// Position, orientation and speeds of one robot.
+#[derive(Debug, Clone)]
+pub(crate) struct Body {
+    /// Centre of mass in ring coordinates, m.
+    pub(crate) x: DVec3,
+    /// Design axes to ring axes.
+    pub(crate) q: DQuat,
+    /// Velocity of the centre of mass, m/s.
+    pub(crate) v: DVec3,
+    /// Angular velocity in ring axes, rad/s.
+    pub(crate) w: DVec3,
+    /// Spin variables, rad/s.
+    pub(crate) s: Vec<f64>,
+    /// Turn of each group, rad (for run-out).
+    pub(crate) theta: Vec<f64>,
+    /// Rotation matrix of `q`.
+    pub(crate) r: DMat3,
+    /// Inverse inertia in ring axes.
+    pub(crate) inverse_inertia: DMat3,
+    /// Axle direction (design y) in ring axes.
+    pub(crate) axle: DVec3,
+    /// 1/mass.
+    pub(crate) inverse_mass: f64,
+}
+
+impl Body {
+    /// At rest at the origin.
+    pub(crate) fn new(machine: &Machine) -> Self {
+        let n = machine.groups.len();
+        let mut body = Self {
+            x: machine.centre,
+            q: DQuat::IDENTITY,
+            v: DVec3::ZERO,
+            w: DVec3::ZERO,
+            s: vec![0.0; n],
+            theta: vec![0.0; n],
+            r: DMat3::IDENTITY,
+            inverse_inertia: DMat3::IDENTITY,
+            axle: DVec3::Y,
+            inverse_mass: 1.0 / machine.mass,
+        };
+        body.turn_matrices(machine);
+        body
+    }
+
+    /// Brings rotation matrix, axle and inverse inertia up to date with `q`.
+    pub(crate) fn turn_matrices(&mut self, machine: &Machine) {
+        self.r = DMat3::from_quat(self.q);
+        self.axle = self.r.y_axis;
+        self.inverse_inertia = self.r * machine.inverse_inertia * self.r.transpose();
+    }
+
+    /// A point of the body (relative to the centre of mass, design axes) in ring coordinates.
+    #[inline]
+    pub(crate) fn place(&self, p: DVec3) -> DVec3 {
+        self.x + self.r * p
+    }
+
+    /// Turning speed of a group relative to the chassis, rad/s.
+    #[inline]
+    pub(crate) fn wheel_speed(&self, machine: &Machine, group: usize) -> f64 {
+        self.s[group] - machine.groups[group].kappa * self.axle.dot(self.w)
+    }
+
+    /// Gravity and the gyroscopic term over `h`: ω += h I'⁻¹(h-free torque), torque = −ω × L with
+    /// L = I'ω + Σ I_w s a. Explicit: its energy error is of order (h ω)² of the spin energy.
+    pub(crate) fn fall(&mut self, machine: &Machine, gravity: f64, h: f64) {
+        self.v.z -= gravity * h;
+        let local = self.r.transpose() * self.w;
+        let mut momentum = machine.inertia * local;
+        for (g, s) in machine.groups.iter().zip(&self.s) {
+            momentum.y += g.own_inertia * s;
+        }
+        let change = machine.inverse_inertia * momentum.cross(local);
+        self.w += h * (self.r * change);
+    }
+
+    /// Moves on over `h` with the speeds as they are now.
+    pub(crate) fn drift(&mut self, machine: &Machine, h: f64) {
+        self.x += h * self.v;
+        let half = 0.5 * h * self.w;
+        let turn = DQuat::from_xyzw(half.x, half.y, half.z, 0.0) * self.q;
+        let q = DQuat::from_xyzw(
+            self.q.x + turn.x,
+            self.q.y + turn.y,
+            self.q.z + turn.z,
+            self.q.w + turn.w,
+        );
+        // Plain arithmetic instead of a library call: the bits must not depend on the target.
+        let length = (q.x * q.x + q.y * q.y + q.z * q.z + q.w * q.w).sqrt();
+        self.q = DQuat::from_xyzw(q.x / length, q.y / length, q.z / length, q.w / length);
+        for (i, g) in machine.groups.iter().enumerate() {
+            self.theta[i] += h * (self.s[i] - g.kappa * self.axle.dot(self.w));
+        }
+        self.turn_matrices(machine);
+    }
+
+    /// Kinetic energy plus m g z, in J.
+    #[cfg(test)]
+    pub(crate) fn energy(&self, machine: &Machine, gravity: f64) -> f64 {
+        let local = self.r.transpose() * self.w;
+        let spin: f64 = machine.groups.iter().zip(&self.s).map(|(g, s)| g.inertia * s * s).sum();
+        0.5 * (machine.mass * self.v.length_squared() + local.dot(machine.inertia * local) + spin)
+            + machine.mass * gravity * self.x.z
+    }
+
+    /// Whether every number is finite.
+    pub(crate) fn finite(&self) -> bool {
+        self.x.is_finite()
+            && self.q.is_finite()
+            && self.v.is_finite()
+            && self.w.is_finite()
+            && self.s.iter().all(|s| s.is_finite())
+    }
+}

@@ -1,0 +1,236 @@
+//! From the design and one set of draws to a [`Machine`].
+
+use glam::{DMat3, DVec2, DVec3};
+use quantity::{Draws, maths};
+use robot::{Robot, Side};
+
+use super::machine::{
+    Foot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers,
+};
+
+/// Radial frequency of a tyre under its share of the robot, in Hz. Usual 40 to 100 for rubber
+/// rings of centimetre size; lower squats visibly, higher needs a shorter step.
+const TYRE_HZ: f64 = 60.0;
+/// Damping ratio of that motion. Below 0.3 the robot hops; above 1 tyres feel like putty.
+const TYRE_DAMPING: f64 = 0.7;
+
+impl Machine {
+    /// The machine of `robot` under `draws`.
+    pub(crate) fn compile(robot: &Robot, draws: &Draws) -> Self {
+        let properties = robot.mass_properties(draws);
+        let centre = properties.centre_m;
+        let mass = properties.mass_kg;
+        let (groups, group_of_motor, wheels) = spinning(robot, draws, mass, centre);
+        let motors = robot
+            .motors
+            .iter()
+            .zip(&group_of_motor)
+            .map(|(m, g)| motor(m, *g, robot, draws))
+            .collect();
+        let mut inertia = properties.inertia_kg_m2;
+        for g in &groups {
+            inertia.y_axis.y -= g.own_inertia * g.kappa;
+        }
+        let hull: Vec<Prism> = robot.hull.iter().map(|p| prism(p, draws, centre)).collect();
+        let sheet = robot.blade.as_ref().map(|b| sheet(b, draws, centre));
+        let feet = feet(robot, draws, centre, &hull, sheet.as_ref());
+        Self::assemble(mass, inertia, centre, wheels, groups, motors, pack(robot, draws), feet, hull, sheet)
+    }
+
+    /// Puts the pieces together and derives what follows from them.
+    #[allow(clippy::too_many_arguments, reason = "each is one block of the machine")]
+    pub(crate) fn assemble(
+        mass: f64,
+        inertia: DMat3,
+        centre: DVec3,
+        wheels: Vec<WheelNumbers>,
+        groups: Vec<SpinGroup>,
+        motors: Vec<MotorNumbers>,
+        pack: Pack,
+        feet: Vec<Foot>,
+        hull: Vec<Prism>,
+        sheet: Option<Sheet>,
+    ) -> Self {
+        let mut reach: f64 = 0.0;
+        for p in &hull {
+            for c in &p.outline {
+                reach = reach.max(c.extend(p.low).length()).max(c.extend(p.high).length());
+            }
+        }
+        for w in &wheels {
+            reach = reach.max(w.centre.length() + w.radius);
+        }
+        for c in sheet.iter().flat_map(|s| s.corners) {
+            reach = reach.max(c.length());
+        }
+        let inverse_inertia = inertia.inverse();
+        Self { mass, inertia, inverse_inertia, centre, wheels, groups, motors, pack, feet, hull, sheet, reach }
+    }
+}
+
+/// Spin groups, the group of each motor, and the wheels. Wheels of one motor share a group; a
+/// free wheel has its own.
+fn spinning(
+    robot: &Robot,
+    draws: &Draws,
+    mass: f64,
+    centre: DVec3,
+) -> (Vec<SpinGroup>, Vec<usize>, Vec<WheelNumbers>) {
+    let mut groups: Vec<SpinGroup> = Vec::new();
+    let mut of_motor = Vec::new();
+    for m in &robot.motors {
+        let ratio = draws.of(&m.gear_ratio, &m.item.name);
+        let reflected = draws.of(&m.reflected_inertia, &m.item.name) * ratio * ratio;
+        of_motor.push(groups.len());
+        groups.push(SpinGroup { inertia: reflected, own_inertia: 0.0, kappa: 0.0 });
+    }
+    let share = mass / robot.wheels.len().max(1) as f64;
+    let omega = maths::TAU * TYRE_HZ;
+    let mut wheels = Vec::new();
+    for (i, w) in robot.wheels.iter().enumerate() {
+        let name = &w.item.name;
+        let group = w.motor.map_or(groups.len(), |m| of_motor[m]);
+        if group == groups.len() {
+            groups.push(SpinGroup { inertia: 0.0, own_inertia: 0.0, kappa: 0.0 });
+        }
+        let own = robot.wheel_spin_inertia(i, draws);
+        groups[group].own_inertia += own;
+        groups[group].inertia += own;
+        let at = point(&w.item.at, draws, name);
+        wheels.push(WheelNumbers {
+            centre: at - centre,
+            radius: draws.of(&w.radius, name),
+            run_out: draws.of(&w.run_out, name).abs(),
+            run_out_phase: 7.0 * draws.normal(&format!("run-out phase/{name}")),
+            group,
+            driven: w.motor.is_some(),
+            grip_peak: draws.of(&w.tyre.grip_peak, name).max(0.0),
+            grip_sliding: draws.of(&w.tyre.grip_sliding, name).max(0.0),
+            reference_load: draws.of(&w.tyre.reference_load, name).max(1e-3),
+            load_exponent: draws.of(&w.tyre.load_exponent, name),
+            rolling: draws.of(&w.tyre.rolling, name).max(0.0),
+            stiffness: share * omega * omega,
+            damping: 2.0 * TYRE_DAMPING * share * omega,
+        });
+    }
+    for g in &mut groups {
+        // A motor without a wheel has no inertia of its own worth the name: keep the division safe.
+        g.inertia = g.inertia.max(1e-9);
+        g.kappa = g.own_inertia / g.inertia;
+    }
+    (groups, of_motor, wheels)
+}
+
+/// A motor's line at the wheel. With g = I_s/V₀, b = (I_s − I₀)/ω₀ and the driver's resistance
+/// R_d in series: I = (g·uV − b·ω)/(1 + g·R_d), T = (T_s/V₀)(uV − R_d·I) − (T_s/ω₀)·ω; the gear
+/// stage (ratio N, efficiency η) makes T_w = Nη·T at ω = N·θ̇.
+fn motor(m: &robot::Motor, group: usize, robot: &Robot, draws: &Draws) -> MotorNumbers {
+    let name = &m.item.name;
+    let rated = draws.of(&m.rated_voltage, name).max(1e-3);
+    let stall_torque = draws.of(&m.stall_torque, name);
+    let stall_current = draws.of(&m.stall_current, name).max(1e-6);
+    let free_speed = draws.of(&m.no_load_speed, name).max(1e-3);
+    let free_current = draws.of(&m.no_load_current, name);
+    let series = draws.of(&robot.driver.resistance, name);
+    let ratio = draws.of(&m.gear_ratio, name).max(1e-6);
+    let efficiency = draws.of(&m.gear_efficiency, name).clamp(0.0, 1.0);
+    let g = stall_current / rated;
+    let b = (stall_current - free_current).max(0.0) / free_speed;
+    let loaded = 1.0 + g * series;
+    let per_volt = stall_torque / rated;
+    let damping = stall_torque / free_speed - per_volt * series * b / loaded;
+    MotorNumbers {
+        group,
+        channel: match m.side {
+            Side::Left => 0,
+            Side::Right => 1,
+        },
+        torque_per_volt: per_volt / loaded * ratio * efficiency,
+        damping: damping.max(0.0) * ratio * ratio * efficiency,
+        current_per_volt: g / loaded,
+        current_per_speed: b / loaded * ratio,
+        torque_per_ampere: stall_torque / stall_current * ratio * efficiency,
+    }
+}
+
+fn pack(robot: &Robot, draws: &Draws) -> Pack {
+    Pack {
+        voltage: draws.of(&robot.battery.voltage, "battery"),
+        resistance: draws.of(&robot.battery.resistance, "battery"),
+        idle_current: draws.of(&robot.board.current, "board"),
+        current_limit: draws.of(&robot.driver.current_limit, "driver"),
+    }
+}
+
+fn point(p: &[quantity::Figure<quantity::Length>; 3], draws: &Draws, name: &str) -> DVec3 {
+    DVec3::new(draws.of(&p[0], name), draws.of(&p[1], name), draws.of(&p[2], name))
+}
+
+fn prism(p: &robot::HullPiece, draws: &Draws, centre: DVec3) -> Prism {
+    let outline = p.outline.iter().map(|c| DVec2::new(c[0] - centre.x, c[1] - centre.y)).collect();
+    let low = draws.of(&p.from, &p.name) - centre.z;
+    let high = draws.of(&p.to, &p.name) - centre.z;
+    let friction = draws.of(&p.friction, &p.name).max(0.0);
+    Prism::new(outline, low, high.max(low + 1e-3), friction)
+}
+
+fn sheet(b: &robot::Blade, draws: &Draws, centre: DVec3) -> Sheet {
+    let name = &b.item.name;
+    let (x, y) = (draws.of(&b.tip_x, name) - centre.x, draws.of(&b.tip_y, name) - centre.y);
+    let z = draws.of(&b.tip_height, name) - centre.z;
+    let half = draws.of(&b.width, name) / 2.0;
+    let angle = draws.of(&b.angle, name);
+    let length = draws.of(&b.length, name);
+    let (run, rise) = (length * maths::cos(angle), length * maths::sin(angle));
+    let corners = [
+        DVec3::new(x, y + half, z),
+        DVec3::new(x, y - half, z),
+        DVec3::new(x - run, y - half, z + rise),
+        DVec3::new(x - run, y + half, z + rise),
+    ];
+    let friction = draws.of(&b.friction, name).max(0.0);
+    let edge = draws.of(&b.edge, name).max(0.0);
+    Sheet::new(corners, edge, friction)
+}
+
+impl Sheet {
+    /// A sheet with its normal and its blunt stand-in worked out.
+    pub(crate) fn new(corners: [DVec3; 4], edge: f64, friction: f64) -> Self {
+        let normal = (corners[0] - corners[1]).cross(corners[2] - corners[1]).normalize();
+        let normal = if normal.z < 0.0 { -normal } else { normal };
+        let outline = [3, 2, 1, 0].map(|i: usize| corners[i].truncate()).to_vec();
+        let blunt = Prism::new(
+            outline,
+            corners[0].z,
+            corners[2].z.max(corners[0].z + 1e-3),
+            friction,
+        );
+        Self { corners, normal, edge, friction, blunt }
+    }
+}
+
+/// Everything pointed that can rest on the ground.
+fn feet(
+    robot: &Robot,
+    draws: &Draws,
+    centre: DVec3,
+    hull: &[Prism],
+    sheet: Option<&Sheet>,
+) -> Vec<Foot> {
+    let mut feet = Vec::new();
+    for s in &robot.skids {
+        let at = point(&s.contact, draws, &s.item.name) - centre;
+        feet.push(Foot { at, friction: draws.of(&s.friction, &s.item.name).max(0.0) });
+    }
+    if let Some(s) = sheet {
+        for c in &s.corners[..2] {
+            feet.push(Foot { at: *c, friction: s.friction });
+        }
+    }
+    for p in hull {
+        for c in &p.outline {
+            feet.push(Foot { at: c.extend(p.low), friction: p.friction });
+        }
+    }
+    feet
+}

@@ -1,0 +1,392 @@
+//! One contact: a soft unilateral normal and a friction patch with one combined limit.
+//!
+//! *Normal.* An implicit spring and damper (stiffness k, damping c): with e = h·k + c and
+//! γ = 1/(h·e), λ ← max(0, λ − (v_n + bias + γλ)/(K + γ)), where bias = gap·k/e in contact and
+//! gap/h while still apart, so that nothing passes through in one step.
+//!
+//! *Friction.* In the two directions d (along) and t (across) the impulse that stops all slip is
+//! λ* = K⁻¹b with b = Kλ − u. If |λ*| ≤ μλ_n the patch sticks. Else it slides and the impulse is
+//! (K + σ)⁻¹b with σ such that |λ| = μλ_n: then the remaining slip is −σλ, straight against the
+//! friction, whatever the directions' very different K (along a wheel K is about eight times K
+//! across it). σ by Newton on 1/|λ|, started from the last substep's.
+
+use glam::DVec3;
+
+use super::body::Body;
+use super::drive::GroupDrive;
+use super::machine::Machine;
+
+/// Index that stands for the ring and the floor.
+pub(crate) const WORLD: usize = 2;
+
+/// The wheel whose tread touches here.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Tread {
+    /// Index of the wheel on robot `a`.
+    pub(crate) wheel: usize,
+    /// Its spin group.
+    pub(crate) group: usize,
+    /// Its radius at this turn, in m.
+    pub(crate) radius: f64,
+}
+
+/// A contact between robot `a` and robot or world `b`; the normal pushes `a`.
+#[derive(Debug, Clone)]
+pub(crate) struct Contact {
+    /// Stable name, to find last millisecond's impulses again.
+    pub(crate) key: u32,
+    /// First robot.
+    pub(crate) a: usize,
+    /// Second robot or [`WORLD`].
+    pub(crate) b: usize,
+    /// Contact point on `a`, in `a`'s axes relative to its centre of mass.
+    pub(crate) anchor_a: DVec3,
+    /// Contact point on `b`, likewise (ring coordinates for the world).
+    pub(crate) anchor_b: DVec3,
+    /// From the centre of mass of `a` to the contact, ring axes.
+    pub(crate) arm_a: DVec3,
+    /// From the centre of mass of `b` to the contact, ring axes.
+    pub(crate) arm_b: DVec3,
+    /// Unit normal, from `b` to `a`.
+    pub(crate) normal: DVec3,
+    /// First friction direction (rolling direction for a wheel).
+    pub(crate) along: DVec3,
+    /// Second friction direction.
+    pub(crate) across: DVec3,
+    /// The wheel, where `a` touches with a tread.
+    pub(crate) tread: Option<Tread>,
+    /// Distance left in m; negative: how deep.
+    pub(crate) gap: f64,
+    /// Depth taken as given (≤ 0): an overlap that was there when the contact appeared.
+    pub(crate) offset: f64,
+    /// Friction before sliding.
+    pub(crate) grip_peak: f64,
+    /// Friction while sliding.
+    pub(crate) grip_sliding: f64,
+    /// Load in N for which the two grips of a tread hold.
+    pub(crate) grip_load: f64,
+    /// Whether it slid in the last substep.
+    pub(crate) sliding: bool,
+    /// Stiffness in N/m.
+    pub(crate) stiffness: f64,
+    /// Damping in N·s/m.
+    pub(crate) damping: f64,
+    /// Impulses of the last substep in N·s: normal, along, across.
+    pub(crate) impulse: [f64; 3],
+    /// Slip after the last substep in m/s: along, across.
+    pub(crate) slip: [f64; 2],
+    sigma: f64,
+    ready: bool,
+    rows: Rows,
+}
+
+/// What one substep needs, worked out in `prepare`.
+#[derive(Debug, Clone, Copy, Default)]
+struct Rows {
+    inverse_mass_a: f64,
+    inverse_mass_b: f64,
+    /// rκ of a tread: how the chassis turning about the axle moves the tread; 0 otherwise.
+    turning: f64,
+    /// rκJ/J_e: angular impulse about the axle per unit impulse along. The motor gives back part
+    /// of what friction takes within the substep; its reaction on the chassis turns J into J_e.
+    reaction: f64,
+    /// Response of the tread's spin to a unit impulse along: −r/J_e.
+    spin: f64,
+    k_normal: f64,
+    k_along: f64,
+    k_mixed: f64,
+    k_across: f64,
+    gamma: f64,
+    bias: f64,
+}
+
+impl Contact {
+    /// A contact without history.
+    pub(crate) fn new(key: u32, a: usize, b: usize, normal: DVec3) -> Self {
+        let (along, across) = tangents(normal);
+        Self {
+            key,
+            a,
+            b,
+            anchor_a: DVec3::ZERO,
+            anchor_b: DVec3::ZERO,
+            arm_a: DVec3::ZERO,
+            arm_b: DVec3::ZERO,
+            normal,
+            along,
+            across,
+            tread: None,
+            gap: 0.0,
+            offset: 0.0,
+            grip_peak: 0.0,
+            grip_sliding: 0.0,
+            grip_load: 0.0,
+            sliding: false,
+            stiffness: 0.0,
+            damping: 0.0,
+            impulse: [0.0; 3],
+            slip: [0.0; 2],
+            sigma: 0.0,
+            ready: false,
+            rows: Rows::default(),
+        }
+    }
+
+    /// Brings arms and gap up to date with the poses, from the anchors.
+    pub(crate) fn measure(&mut self, bodies: &[Body; 2]) {
+        let a = &bodies[self.a];
+        self.arm_a = a.r * self.anchor_a;
+        let on_b = if self.b < WORLD {
+            let b = &bodies[self.b];
+            self.arm_b = b.r * self.anchor_b;
+            b.x + self.arm_b
+        } else {
+            self.anchor_b
+        };
+        self.gap = self.normal.dot(a.x + self.arm_a - on_b);
+    }
+
+    /// Starts a substep: contacts that carried something go on carrying it, scaled to this
+    /// substep's length; rows of the others are worked out only when they are about to touch.
+    pub(crate) fn begin(
+        &mut self,
+        machines: &[Machine; 2],
+        bodies: &mut [Body; 2],
+        drives: &[Vec<GroupDrive>; 2],
+        h: f64,
+        scale: f64,
+    ) {
+        self.ready = false;
+        if self.impulse[0] <= 0.0 {
+            self.impulse = [0.0; 3];
+            return;
+        }
+        self.prepare(machines, bodies, drives, h);
+        self.impulse = self.impulse.map(|i| i * scale);
+        let [normal, along, across] = self.impulse;
+        let push = normal * self.normal + along * self.along + across * self.across;
+        self.push(bodies, push, along);
+    }
+
+    /// Works out effective masses at the bodies' present poses.
+    fn prepare(
+        &mut self,
+        machines: &[Machine; 2],
+        bodies: &[Body; 2],
+        drives: &[Vec<GroupDrive>; 2],
+        h: f64,
+    ) {
+        self.ready = true;
+        let a = &bodies[self.a];
+        let rows = &mut self.rows;
+        rows.inverse_mass_a = a.inverse_mass;
+        let mut along = self.arm_a.cross(self.along);
+        let mut pushed = along;
+        let mut k_spin = 0.0;
+        if let Some(t) = self.tread {
+            let group = &machines[self.a].groups[t.group];
+            let effective = drives[self.a][t.group].effective_inertia;
+            rows.turning = t.radius * group.kappa;
+            rows.reaction = rows.turning * group.inertia / effective;
+            rows.spin = -t.radius / effective;
+            k_spin = t.radius * t.radius / effective;
+            along += rows.turning * a.axle;
+            pushed += rows.reaction * a.axle;
+        }
+        let normal = self.arm_a.cross(self.normal);
+        let across = self.arm_a.cross(self.across);
+        let turned = a.inverse_inertia * pushed;
+        let mut mass = a.inverse_mass;
+        let mut k_normal = normal.dot(a.inverse_inertia * normal);
+        let mut k_along = along.dot(turned) + k_spin;
+        let mut k_across = across.dot(a.inverse_inertia * across);
+        let mut k_mixed = across.dot(turned);
+        if self.b < WORLD {
+            let b = &bodies[self.b];
+            rows.inverse_mass_b = b.inverse_mass;
+            mass += b.inverse_mass;
+            let normal = self.arm_b.cross(self.normal);
+            let along = self.arm_b.cross(self.along);
+            let across = self.arm_b.cross(self.across);
+            let turned = b.inverse_inertia * along;
+            k_normal += normal.dot(b.inverse_inertia * normal);
+            k_along += along.dot(turned);
+            k_across += across.dot(b.inverse_inertia * across);
+            k_mixed += across.dot(turned);
+        }
+        rows.k_normal = mass + k_normal;
+        rows.k_along = mass + k_along;
+        rows.k_across = mass + k_across;
+        rows.k_mixed = k_mixed;
+        let e = h * self.stiffness + self.damping;
+        rows.gamma = 1.0 / (h * e);
+        let gap = self.gap - self.offset;
+        rows.bias = if gap > 0.0 { gap / h } else { gap * self.stiffness / e };
+    }
+
+    /// Applies the impulse `push` to `a` and its opposite to `b`; `along` is its part along, which
+    /// a tread's spin feels.
+    #[inline]
+    fn push(&self, bodies: &mut [Body; 2], push: DVec3, along: f64) {
+        let rows = &self.rows;
+        let a = &mut bodies[self.a];
+        a.v += rows.inverse_mass_a * push;
+        let mut angular = self.arm_a.cross(push);
+        if let Some(t) = self.tread {
+            angular += (rows.reaction * along) * a.axle;
+            a.s[t.group] += rows.spin * along;
+        }
+        a.w += a.inverse_inertia * angular;
+        if self.b < WORLD {
+            let b = &mut bodies[self.b];
+            b.v -= rows.inverse_mass_b * push;
+            b.w -= b.inverse_inertia * self.arm_b.cross(push);
+        }
+    }
+
+    /// Relative velocity of the two bodies at the contact, wheels' spin left out.
+    #[inline]
+    fn relative(&self, bodies: &[Body; 2]) -> DVec3 {
+        let a = &bodies[self.a];
+        let mut u = a.v + a.w.cross(self.arm_a);
+        if self.b < WORLD {
+            let b = &bodies[self.b];
+            u -= b.v + b.w.cross(self.arm_b);
+        }
+        u
+    }
+
+    /// Slip along and across.
+    #[inline]
+    fn slip_now(&self, bodies: &[Body; 2]) -> [f64; 2] {
+        let u = self.relative(bodies);
+        let mut along = self.along.dot(u);
+        if let Some(t) = self.tread {
+            let a = &bodies[self.a];
+            along += self.rows.turning * a.axle.dot(a.w) - t.radius * a.s[t.group];
+        }
+        [along, self.across.dot(u)]
+    }
+
+    /// One visit of the sweep: normal, then friction.
+    pub(crate) fn solve(
+        &mut self,
+        machines: &[Machine; 2],
+        bodies: &mut [Body; 2],
+        drives: &[Vec<GroupDrive>; 2],
+        h: f64,
+    ) {
+        let v = self.normal.dot(self.relative(bodies));
+        if !self.ready {
+            if self.gap - self.offset + h * v > 0.0 {
+                return;
+            }
+            self.prepare(machines, bodies, drives, h);
+        }
+        let r = &self.rows;
+        let old = self.impulse[0];
+        let new = (old - (v + r.bias + r.gamma * old) / (r.k_normal + r.gamma)).max(0.0);
+        let change = new - old;
+        self.impulse[0] = new;
+        if new > 0.0 {
+            self.push(bodies, change * self.normal, 0.0);
+            self.rub(bodies);
+        } else {
+            self.sliding = false;
+            if old > 0.0 {
+                // It lets go: what the warm start applied is taken back whole.
+                let [_, along, across] = self.impulse;
+                let back = change * self.normal - along * self.along - across * self.across;
+                self.push(bodies, back, -along);
+                self.impulse = [0.0; 3];
+            }
+        }
+    }
+
+    /// The friction patch.
+    fn rub(&mut self, bodies: &mut [Body; 2]) {
+        let r = &self.rows;
+        let u = self.slip_now(bodies);
+        let old = [self.impulse[1], self.impulse[2]];
+        let b = [
+            r.k_along * old[0] + r.k_mixed * old[1] - u[0],
+            r.k_mixed * old[0] + r.k_across * old[1] - u[1],
+        ];
+        let mut new = solve_two(r.k_along, r.k_mixed, r.k_across, b);
+        let limit = self.impulse[0] * if self.sliding { self.grip_sliding } else { self.grip_peak };
+        self.sliding = new[0] * new[0] + new[1] * new[1] > limit * limit;
+        if self.sliding {
+            let limit = self.impulse[0] * self.grip_sliding;
+            new = self.slide(b, limit);
+        }
+        let change = [new[0] - old[0], new[1] - old[1]];
+        self.push(bodies, change[0] * self.along + change[1] * self.across, change[0]);
+        self.impulse[1] = new[0];
+        self.impulse[2] = new[1];
+    }
+
+    /// Impulse of length `limit` that opposes the slip it leaves over.
+    fn slide(&mut self, b: [f64; 2], limit: f64) -> [f64; 2] {
+        if limit <= 0.0 {
+            self.sigma = 0.0;
+            return [0.0; 2];
+        }
+        let r = &self.rows;
+        let mut sigma = self.sigma.max(0.0);
+        for _ in 0..3 {
+            let new = solve_two(r.k_along + sigma, r.k_mixed, r.k_across + sigma, b);
+            let square = new[0] * new[0] + new[1] * new[1];
+            let length = square.sqrt();
+            let m = solve_two(r.k_along + sigma, r.k_mixed, r.k_across + sigma, new);
+            let slope = new[0] * m[0] + new[1] * m[1];
+            if slope <= 0.0 {
+                break;
+            }
+            // 1/|λ| is convex and nearly straight in σ, so these steps go monotonically.
+            let step = (length / limit - 1.0) * square / slope;
+            sigma = (sigma + step).max(0.0);
+            if step.abs() < 1e-9 * (r.k_along + sigma) {
+                break;
+            }
+        }
+        self.sigma = sigma;
+        let new = solve_two(r.k_along + sigma, r.k_mixed, r.k_across + sigma, b);
+        let length = (new[0] * new[0] + new[1] * new[1]).sqrt();
+        let scale = if length > 0.0 { limit / length } else { 0.0 };
+        [new[0] * scale, new[1] * scale]
+    }
+
+    /// Notes the slip left over, after the sweep.
+    pub(crate) fn note_slip(&mut self, bodies: &[Body; 2]) {
+        self.slip = self.slip_now(bodies);
+    }
+
+    /// Total force on `a` over the last substep of length `h`, N.
+    pub(crate) fn force(&self, h: f64) -> DVec3 {
+        (self.impulse[0] * self.normal
+            + self.impulse[1] * self.along
+            + self.impulse[2] * self.across)
+            / h
+    }
+
+    /// Energy stored in the contact's spring, J.
+    #[cfg(test)]
+    pub(crate) fn spring_energy(&self) -> f64 {
+        let depth = (self.gap - self.offset).min(0.0);
+        0.5 * self.stiffness * depth * depth
+    }
+}
+
+/// Two unit vectors square to `n`, the first as level as can be.
+pub(crate) fn tangents(n: DVec3) -> (DVec3, DVec3) {
+    let level = if n.z.abs() > 0.9 { DVec3::X } else { DVec3::Z.cross(n) };
+    let along = (level - n * n.dot(level)).normalize();
+    (along, n.cross(along))
+}
+
+/// Solution of the symmetric system ((p, q), (q, r)) x = b.
+#[inline]
+fn solve_two(p: f64, q: f64, r: f64, b: [f64; 2]) -> [f64; 2] {
+    let det = p * r - q * q;
+    [(r * b[0] - q * b[1]) / det, (p * b[1] - q * b[0]) / det]
+}

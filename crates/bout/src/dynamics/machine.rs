@@ -1,0 +1,167 @@
+//! A robot as flat numbers for the hot loop.
+//!
+//! Everything is SI and drawn: a [`Machine`] is one imagined robot of one bout. Positions are
+//! relative to the centre of mass in the design's axes unless said otherwise.
+
+use glam::{DMat3, DVec2, DVec3};
+
+/// One imagined robot.
+#[derive(Debug, Clone)]
+pub(crate) struct Machine {
+    /// Mass in kg.
+    pub(crate) mass: f64,
+    /// Inertia about the centre of mass in kg·m², less Σ I_w²/J about the axle direction: what is
+    /// left when each spin group has its own momentum (see `body`).
+    pub(crate) inertia: DMat3,
+    /// Inverse of `inertia`.
+    pub(crate) inverse_inertia: DMat3,
+    /// Centre of mass in the design frame.
+    pub(crate) centre: DVec3,
+    /// Wheels in file order.
+    pub(crate) wheels: Vec<WheelNumbers>,
+    /// Spin freedoms: wheels that turn together.
+    pub(crate) groups: Vec<SpinGroup>,
+    /// Motors in file order.
+    pub(crate) motors: Vec<MotorNumbers>,
+    /// Battery and driver.
+    pub(crate) pack: Pack,
+    /// Points that can rest on the ring or the floor: skids, blade corners, lower hull corners.
+    pub(crate) feet: Vec<Foot>,
+    /// Hull pieces.
+    pub(crate) hull: Vec<Prism>,
+    /// Blade.
+    pub(crate) sheet: Option<Sheet>,
+    /// Radius in m of a sphere about the centre of mass that holds everything.
+    pub(crate) reach: f64,
+}
+
+/// A wheel.
+#[derive(Debug, Clone)]
+pub(crate) struct WheelNumbers {
+    /// Centre.
+    pub(crate) centre: DVec3,
+    /// Radius in m.
+    pub(crate) radius: f64,
+    /// The radius varies by ± this over a turn, in m.
+    pub(crate) run_out: f64,
+    /// Where in the turn it is largest, in rad.
+    pub(crate) run_out_phase: f64,
+    /// Spin group.
+    pub(crate) group: usize,
+    /// Whether a motor turns it.
+    pub(crate) driven: bool,
+    /// Grip before sliding at the reference load on clean board.
+    pub(crate) grip_peak: f64,
+    /// Grip while sliding at the reference load.
+    pub(crate) grip_sliding: f64,
+    /// Reference load in N.
+    pub(crate) reference_load: f64,
+    /// Exponent n of grip ∝ load^(−n).
+    pub(crate) load_exponent: f64,
+    /// Rolling resistance coefficient.
+    pub(crate) rolling: f64,
+    /// Radial stiffness in N/m.
+    pub(crate) stiffness: f64,
+    /// Radial damping in N·s/m.
+    pub(crate) damping: f64,
+}
+
+/// Wheels that share one spin speed.
+#[derive(Debug, Clone)]
+pub(crate) struct SpinGroup {
+    /// J: the wheels' own spin inertia plus reflected rotors, kg·m².
+    pub(crate) inertia: f64,
+    /// I_w: the wheels' own spin inertia alone, kg·m².
+    pub(crate) own_inertia: f64,
+    /// κ = I_w/J.
+    pub(crate) kappa: f64,
+}
+
+/// A motor at the wheel: torque = `torque_per_volt`·u·V − `damping`·θ̇.
+#[derive(Debug, Clone)]
+pub(crate) struct MotorNumbers {
+    /// Spin group it turns.
+    pub(crate) group: usize,
+    /// Driver channel: 0 left, 1 right.
+    pub(crate) channel: usize,
+    /// N·m per volt at the driver's input, at full effort.
+    pub(crate) torque_per_volt: f64,
+    /// N·m·s/rad.
+    pub(crate) damping: f64,
+    /// A per volt.
+    pub(crate) current_per_volt: f64,
+    /// A·s/rad: what turning takes off the current.
+    pub(crate) current_per_speed: f64,
+    /// N·m at the wheel per A, where the driver limits the current.
+    pub(crate) torque_per_ampere: f64,
+}
+
+/// Battery and driver.
+#[derive(Debug, Clone)]
+pub(crate) struct Pack {
+    /// Voltage without load in V.
+    pub(crate) voltage: f64,
+    /// Internal resistance in Ω.
+    pub(crate) resistance: f64,
+    /// Current of board and sensors in A.
+    pub(crate) idle_current: f64,
+    /// Most current per motor in A.
+    pub(crate) current_limit: f64,
+}
+
+/// A point that can rest on the ground.
+#[derive(Debug, Clone)]
+pub(crate) struct Foot {
+    /// Where.
+    pub(crate) at: DVec3,
+    /// Friction on the ground.
+    pub(crate) friction: f64,
+}
+
+/// A convex upright prism.
+#[derive(Debug, Clone)]
+pub(crate) struct Prism {
+    /// Corners seen from above, counter-clockwise.
+    pub(crate) outline: Vec<DVec2>,
+    /// Outward unit normal of the side from corner i to corner i + 1.
+    pub(crate) normals: Vec<DVec2>,
+    /// Height of the lower face.
+    pub(crate) low: f64,
+    /// Height of the upper face.
+    pub(crate) high: f64,
+    /// Friction against another robot.
+    pub(crate) friction: f64,
+}
+
+/// A sloping sheet without thickness, behind a straight edge.
+#[derive(Debug, Clone)]
+pub(crate) struct Sheet {
+    /// Corners: tip left, tip right, back right, back left.
+    pub(crate) corners: [DVec3; 4],
+    /// Unit normal of the upper side.
+    pub(crate) normal: DVec3,
+    /// Effective thickness of the edge in m: what another blade has to get under.
+    pub(crate) edge: f64,
+    /// Friction against anything.
+    pub(crate) friction: f64,
+    /// The same blade as a blunt body, for when it does not get under.
+    pub(crate) blunt: Prism,
+}
+
+impl Prism {
+    /// A prism with its side normals worked out. `outline` must be convex and counter-clockwise.
+    pub(crate) fn new(
+        outline: Vec<DVec2>,
+        low: f64,
+        high: f64,
+        friction: f64,
+    ) -> Self {
+        let n = outline.len();
+        let side = |i: usize| {
+            let e = outline[(i + 1) % n] - outline[i];
+            DVec2::new(e.y, -e.x).normalize_or_zero()
+        };
+        let normals = (0..n).map(side).collect();
+        Self { outline, normals, low, high, friction }
+    }
+}

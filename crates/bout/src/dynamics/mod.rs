@@ -1,0 +1,35 @@
+//! The dynamics of two robots on a ring: six degrees of freedom each, wheel spins, contacts.
+//!
+//! One millisecond (two while the robots are far apart):
+//! 1. **Find contacts** (`ground`, `hull`, `sheet`) within a margin of what can close until the
+//!    next search, and give them last time's impulses back by key.
+//! 2. Two **substeps**: gravity and gyroscopic term (`body`); motors on the sagging pack (`drive`);
+//!    tyre contacts afresh, gaps of the others from their body-fixed anchors; warm start; one
+//!    Gauss-Seidel sweep, robot against robot first, then ground, normal before friction
+//!    (`contact`); positions with the new speeds.
+//!
+//! The formulation is velocity-level with implicit springs; every tunable states what breaks when
+//! it is changed. Sources: soft unilateral constraints as implicit spring-dampers, Catto, "Soft
+//! Constraints", Game Developers Conference 2011; friction of greatest dissipation, Moreau 1988.
+
+#[cfg(test)]
+mod baseline;
+mod body;
+#[cfg(test)]
+mod chaos;
+mod compile;
+mod contact;
+mod drive;
+mod ground;
+mod hull;
+mod machine;
+mod meet;
+#[cfg(test)]
+mod reference;
+#[cfg(test)]
+pub(crate) mod scene;
+mod sheet;
+mod world;
+
+pub(crate) use machine::Machine;
+pub(crate) use world::{Pose, Touch, WheelState, World};

@@ -1,0 +1,288 @@
+//! Whole bouts.
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use quantity::{Figure, Stream, maths};
+use robot::Robot;
+
+use super::scenery::{Hunting, Scripted, Steady, arena, mirror, plain, pusher};
+use crate::control::Controller;
+use crate::fight::{Pilot, Side, fight_mirrored};
+use crate::placing::Spot;
+use crate::record::{Cause, End, EventKind, Record};
+use crate::{Arena, Wanted};
+
+const NOTHING_EXTRA: Wanted = Wanted { frames: false, events: false };
+const EVERYTHING: Wanted = Wanted { frames: true, events: true };
+
+/// Half a robot behind the line, a little aside, facing somewhere: decided by `k`.
+fn somewhere(k: u64) -> Spot {
+    let u = |name: &str| Stream::root(77).named(name).numbered(k).uniform() - 0.5;
+    Spot {
+        behind_m: 0.08 + 0.1 * u("behind"),
+        aside_m: 0.2 * u("aside"),
+        facing_rad: 3.0 * u("facing"),
+    }
+}
+
+fn hunters(
+    arena: &Arena,
+    robots: [&Robot; 2],
+    spots: [Spot; 2],
+    draws: Stream,
+    mirrored: bool,
+) -> Record {
+    let pilots = spots.map(Hunting);
+    let sides = [0, 1].map(|i: usize| Side { robot: robots[i], pilot: &pilots[i] });
+    fight_mirrored(arena, sides, draws, NOTHING_EXTRA, mirrored)
+}
+
+/// A bout between robots without blades that run scripted programs.
+fn scripted<C: Controller + Clone + 'static>(
+    arena: &Arena,
+    programs: [C; 2],
+    spots: [Spot; 2],
+    wanted: Wanted,
+) -> Record {
+    let robot = plain("scripted");
+    let [a, b] = programs;
+    let pilots =
+        [Scripted { spot: spots[0], program: a }, Scripted { spot: spots[1], program: b }];
+    let sides = [0, 1].map(|i: usize| Side { robot: &robot, pilot: &pilots[i] as &dyn Pilot });
+    fight_mirrored(arena, sides, Stream::root(1), wanted, false)
+}
+
+#[test]
+fn the_same_inputs_give_the_same_bits_whatever_is_kept() {
+    let robot = pusher("twin");
+    for k in 0..10 {
+        let pilots = [Hunting(somewhere(2 * k)), Hunting(somewhere(2 * k + 1))];
+        let sides = [0, 1].map(|i: usize| Side { robot: &robot, pilot: &pilots[i] as &dyn Pilot });
+        let run = |wanted| fight_mirrored(&arena(), sides, Stream::root(k), wanted, false);
+        let (a, b, kept) = (run(NOTHING_EXTRA), run(NOTHING_EXTRA), run(EVERYTHING));
+        assert_eq!(a, b);
+        assert_eq!((a.state_hash, a.outcome), (kept.state_hash, kept.outcome));
+        let other = fight_mirrored(&arena(), sides, Stream::root(k + 100), NOTHING_EXTRA, false);
+        assert_ne!(a.state_hash, other.state_hash, "other draws, other bits");
+    }
+}
+
+#[test]
+fn the_mirrored_scene_gives_the_mirrored_result() {
+    let (robot, image) = (pusher("chiral"), mirror(&pusher("chiral")));
+    let n = 200;
+    let mut differ = Vec::new();
+    for k in 0..n {
+        let spots = [somewhere(2 * k), somewhere(2 * k + 1)];
+        let draws = Stream::root(8).numbered(k);
+        let a = hunters(&arena(), [&robot, &robot], spots, draws, false);
+        let b = hunters(&arena(), [&image, &image], spots, draws, true);
+        if a.outcome.end != b.outcome.end {
+            differ.push((k, a.outcome, b.outcome));
+        }
+    }
+    assert!(differ.len() as f64 <= 0.01 * n as f64, "{} of {n}: {differ:#?}", differ.len());
+}
+
+/// ln of the chance of at most `k` heads in `n` throws of a fair coin, for `k` ≤ n/2.
+fn tail(n: u64, k: u64) -> f64 {
+    let mut term = -(n as f64) * maths::ln(2.0);
+    let mut sum = 0.0;
+    for i in 0..=k {
+        sum += maths::exp(term);
+        term += maths::ln((n - i) as f64) - maths::ln((i + 1) as f64);
+    }
+    sum
+}
+
+#[test]
+fn the_same_robot_on_both_sides_wins_half_of_the_decided_bouts() {
+    let robot = pusher("twin");
+    let (mut won, mut decided, mut ties) = (0, 0, 0);
+    for seed in [1, 2, 3] {
+        for k in 0..667 {
+            let spots = [somewhere(2 * k), somewhere(2 * k + 1)];
+            let draws = Stream::root(seed).numbered(k);
+            let record = hunters(&arena(), [&robot, &robot], spots, draws, false);
+            match record.outcome.end {
+                End::Out { loser } => {
+                    decided += 1;
+                    won += u64::try_from(loser).expect("0 or 1");
+                }
+                End::Tie => ties += 1,
+                End::NotFinite => panic!("not finite: seed {seed}, bout {k}"),
+            }
+        }
+    }
+    println!("{won} of {decided} decided bouts won by seat 0, {ties} ties");
+    assert!(decided > 1600, "{decided}");
+    // Two-sided 99.9 % exact binomial acceptance region around one half.
+    let p = tail(decided, won.min(decided - won));
+    assert!(p > 0.0005, "{won} of {decided}: one-sided chance {p}");
+}
+
+#[test]
+fn a_robot_that_drives_straight_out_loses_by_itself() {
+    let ahead = Spot { behind_m: 0.1, aside_m: 0.0, facing_rad: maths::PI };
+    let r = scripted(
+        &arena(),
+        [Steady([1000, 1000]), Steady([0, 0])],
+        [ahead, Spot::default()],
+        EVERYTHING,
+    );
+    assert_eq!(r.outcome.end, End::Out { loser: 0 });
+    assert_eq!(r.outcome.cause, Cause::EdgeSeenTooLate, "{:?}", r.outcome);
+    assert!(r.outcome.decided_s < r.outcome.time_s && r.outcome.time_s < 2.0);
+    let left = r.outcome.left_at.expect("it left").abs();
+    assert!((left - maths::PI).abs() < 0.3, "over the side of negative x: {left}");
+    let kinds: Vec<EventKind> = r.events.iter().filter(|e| e.seat == 0).map(|e| e.kind).collect();
+    assert_eq!(kinds.first(), Some(&EventKind::Start));
+    assert_eq!(kinds.last(), Some(&EventKind::Out));
+    assert!(kinds.contains(&EventKind::Edge) && kinds.contains(&EventKind::Decided));
+    assert!(r.events.windows(2).all(|w| w[0].time_s <= w[1].time_s));
+}
+
+#[test]
+fn a_sleeper_is_pushed_out_and_gave_way() {
+    let r = scripted(
+        &arena(),
+        [Steady([1000, 1000]), Steady([0, 0])],
+        [Spot::default(), Spot { behind_m: 0.1, ..Spot::default() }],
+        EVERYTHING,
+    );
+    assert_eq!(r.outcome.end, End::Out { loser: 1 }, "{:?} {:#?}", r.outcome, r.events);
+    assert_eq!(r.outcome.cause, Cause::GaveWay, "it saw the other come: {:?}", r.outcome);
+    let hit = r.events.iter().find(|e| e.kind == EventKind::Hit).expect("they meet");
+    assert!(r.outcome.decided_s >= hit.time_s - 0.02, "{:?} {hit:?}", r.outcome);
+    let frames = &r.frames[1];
+    assert_eq!(frames[0].time_s, 0.0);
+    assert!(frames.windows(3).all(|w| (w[1].time_s - w[0].time_s - 0.02).abs() < 1e-9));
+    assert!((frames[frames.len() - 1].time_s - r.outcome.time_s).abs() < 1e-9);
+    assert!(frames[0].wheels.iter().all(|w| w.load_n > 0.5), "{:?}", frames[0]);
+}
+
+#[test]
+fn two_sleepers_are_put_back_once_and_tie() {
+    let r = scripted(&arena(), [Steady([0, 0]); 2], [Spot::default(); 2], EVERYTHING);
+    assert_eq!((r.outcome.end, r.outcome.cause), (End::Tie, Cause::Stuck));
+    assert!((r.outcome.time_s - 10.0).abs() < 0.02, "{:?}", r.outcome);
+    let restarts = r.events.iter().filter(|e| e.kind == EventKind::Restart).count();
+    assert_eq!(restarts, 2, "one for each robot");
+    // Put down anew with another error of the hand.
+    let place = |t: f64| {
+        let frame = r.frames[0].iter().find(|f| f.time_s >= t).expect("there are frames");
+        frame.position
+    };
+    let way = maths::hypot(place(4.0)[0] - place(6.0)[0], place(4.0)[1] - place(6.0)[1]);
+    assert!((1e-4..0.03).contains(&way), "{way}");
+}
+
+#[test]
+fn the_time_limit_ends_a_bout_without_a_winner() {
+    let mut arena = arena();
+    (arena.longest_s, arena.no_progress_s) = (3.0, 60.0);
+    let r = scripted(&arena, [Steady([0, 0]); 2], [Spot::default(); 2], NOTHING_EXTRA);
+    assert_eq!((r.outcome.end, r.outcome.cause), (End::Tie, Cause::TimedOut));
+    assert!((r.outcome.time_s - 3.0).abs() < 0.011);
+}
+
+/// A hunter whose every decision is noted.
+struct Logged {
+    spot: Spot,
+    log: Rc<RefCell<Vec<[i16; 2]>>>,
+}
+
+#[derive(Debug)]
+struct Logging {
+    hunter: Box<dyn Controller>,
+    log: Rc<RefCell<Vec<[i16; 2]>>>,
+}
+
+impl Controller for Logging {
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> [i16; 2] {
+        let effort = self.hunter.run(readings, elapsed_ms);
+        self.log.borrow_mut().push(effort);
+        effort
+    }
+}
+
+impl Pilot for Logged {
+    fn spot(&self) -> Spot {
+        self.spot
+    }
+
+    fn start(&self, chance: Stream) -> Box<dyn Controller> {
+        Box::new(Logging { hunter: Hunting(self.spot).start(chance), log: Rc::clone(&self.log) })
+    }
+}
+
+#[test]
+fn with_frozen_sensors_a_changed_truth_changes_no_decision() {
+    // Readings a minute old: nothing that happens in the bout is ever seen.
+    let mut blind = pusher("blind");
+    for s in &mut blind.sensors {
+        s.latency = Figure::derived(60.0, "latency");
+    }
+    let mut heavy = pusher("opponent");
+    heavy.parts[0].mass = Figure::derived(0.5, "mass");
+    let decisions = |opponent: &Robot, program: [i16; 2], grip: f64| {
+        let log = Rc::new(RefCell::new(Vec::new()));
+        let own = Logged { spot: somewhere(3), log: Rc::clone(&log) };
+        let other = Scripted { spot: somewhere(4), program: Steady(program) };
+        let sides = [Side { robot: &blind, pilot: &own }, Side { robot: opponent, pilot: &other }];
+        let mut arena = arena();
+        arena.ring.grip = grip;
+        let record = fight_mirrored(&arena, sides, Stream::root(12), NOTHING_EXTRA, false);
+        let log = log.borrow().clone();
+        (log, record)
+    };
+    let (calm, first) = decisions(&pusher("opponent"), [0, 0], 1.0);
+    for (opponent, program, grip) in
+        [(&pusher("opponent"), [1000, 1000], 1.0), (&heavy, [-500, 700], 1.0), (&heavy, [0, 0], 0.4)]
+    {
+        let (other, second) = decisions(opponent, program, grip);
+        assert_ne!(first.state_hash, second.state_hash, "the truth is another");
+        let both = calm.len().min(other.len());
+        assert!(both > 50);
+        assert_eq!(calm[..both], other[..both]);
+    }
+}
+
+#[test]
+fn where_hands_start_the_robots_one_is_a_little_later() {
+    let mut arena = arena();
+    arena.start_delay_s = 5.0;
+    let mut waits = Vec::new();
+    for seed in 0..40 {
+        let robot = pusher("started");
+        let pilots = [0, 1].map(|_| Scripted { spot: Spot::default(), program: Steady([1000, 1000]) });
+        let sides = [0, 1].map(|i: usize| Side { robot: &robot, pilot: &pilots[i] as &dyn Pilot });
+        let r = fight_mirrored(&arena, sides, Stream::root(seed), EVERYTHING, false);
+        let begins = [0, 1].map(|seat: usize| {
+            let moving = |f: &&crate::Frame| f.effort[0] > 0.0;
+            r.frames[seat].iter().find(moving).expect("it starts").time_s
+        });
+        assert!(begins[0].min(begins[1]) <= 0.02, "{begins:?}");
+        waits.push((begins[0] - begins[1]).abs());
+    }
+    let mean = waits.iter().sum::<f64>() / waits.len() as f64;
+    // Mean |difference| of two normals of 51 ms: 51·√2·√(2/π) = 58 ms; standard error 7 ms.
+    assert!((0.035..0.081).contains(&mean), "{mean}");
+}
+#[test]
+fn zz_speed() {
+    let robot = pusher("twin");
+    for _ in 0..3 {
+    let t0 = std::time::Instant::now();
+    let mut ms = 0.0;
+    let n = 300;
+    for k in 0..n {
+        let spots = [somewhere(2 * k), somewhere(2 * k + 1)];
+        let r = hunters(&arena(), [&robot, &robot], spots, Stream::root(3).numbered(k), false);
+        ms += r.simulated_s * 1000.0;
+    }
+    let el = t0.elapsed().as_secs_f64();
+    println!("SPEED {:.3} us per ms, {:.1} s per bout sim, {:.2} ms cpu per bout, {:.0} sim s per s", el * 1e6 / ms, ms / 1000.0 / n as f64, el * 1000.0 / n as f64, ms / 1000.0 / el);
+    }
+}
