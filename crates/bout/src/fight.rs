@@ -106,6 +106,9 @@ impl<'a> Bout<'a> {
         let machines = [0, 1].map(|i: Seat| Machine::compile(sides[i].robot, &draws[i]));
         let silhouettes = [0, 1].map(|i: Seat| Silhouette::of(sides[i].robot, &draws[i]));
         let mut world = World::new(arena, machines, grip);
+        if mirrored {
+            world.mirror_sweeps();
+        }
         let hand = Hand { arena, sides, keys, draws, mirrored, silhouettes: &silhouettes };
         let crews = hand.put_down(&mut world, 0);
         let mut bout = Self {

@@ -88,6 +88,8 @@ pub(crate) struct World {
     effort: [[f64; 2]; 2],
     motor_work: f64,
     face: Vec<DVec3>,
+    /// 1, or −1 to sweep in the order of the mirrored scene.
+    sweep: f64,
 }
 
 impl World {
@@ -119,7 +121,14 @@ impl World {
             effort: [[0.0; 2]; 2],
             motor_work: 0.0,
             face: Vec::with_capacity(16),
+            sweep: 1.0,
         }
+    }
+
+    /// Sweeps contacts in the order of the mirrored scene. Gauss-Seidel depends on the order: only
+    /// so does the mirrored scene give the mirrored result.
+    pub(crate) fn mirror_sweeps(&mut self) {
+        self.sweep = -1.0;
     }
 
     /// Puts a robot down at rest with its design origin over (x, y) and its nose at `heading`.
@@ -172,7 +181,9 @@ impl World {
             self.find_feet(i, span);
         }
         carry_over(&mut self.feet, &self.feet_before, span);
+        in_sweep_order(&mut self.feet, self.sweep);
         self.encounter.find(&self.machines, &self.bodies, span, self.grip, h);
+        in_sweep_order(self.encounter.contacts_mut(), self.sweep);
     }
 
     /// Feet on ring top and floor, and lower faces across the rim.
@@ -430,6 +441,18 @@ impl World {
             hash.numbers(&b.s);
         }
     }
+}
+
+/// Orders contacts by kind, then from the left of the robot that is pushed to its right.
+fn in_sweep_order(contacts: &mut [Contact], sweep: f64) {
+    let order = |c: &Contact| (c.key >> 28, c.a, c.b);
+    contacts.sort_by(|p, q| {
+        order(p)
+            .cmp(&order(q))
+            .then((sweep * q.anchor_a.y).total_cmp(&(sweep * p.anchor_a.y)))
+            .then(p.anchor_a.x.total_cmp(&q.anchor_a.x))
+            .then(p.anchor_a.z.total_cmp(&q.anchor_a.z))
+    });
 }
 
 /// One contact per wheel, without history.
