@@ -69,7 +69,7 @@ pub(crate) struct Fact {
 }
 
 impl Fact {
-    fn from_centre_m(&self) -> f64 {
+    fn distance_m(&self) -> f64 {
         self.at.length()
     }
 }
@@ -94,13 +94,20 @@ pub(crate) struct Blame {
 
 impl Blame {
     fn on(cause: Cause, decided: &Fact) -> Self {
-        Self { cause, decided_ms: decided.time_ms, at: decided.at }
+        Self {
+            cause,
+            decided_ms: decided.time_ms,
+            at: decided.at,
+        }
     }
 }
 
 impl Trail {
     pub(crate) fn new() -> Self {
-        Self { facts: Vec::with_capacity(KEPT), next: 0 }
+        Self {
+            facts: Vec::with_capacity(KEPT),
+            next: 0,
+        }
     }
 
     pub(crate) fn push(&mut self, fact: Fact) {
@@ -143,10 +150,18 @@ impl Trail {
         let touched = way.iter().any(|f| f.touched && f.time_ms >= since);
         let push: f64 = way.iter().map(|f| f.push_out_m_s).sum();
         let fastest = way.iter().map(|f| f.outward_m_s).fold(0.0, f64::max);
-        let pushed = touched && push > 0.0 && (fastest < SLOW_M_S || push >= PUSHED_SHARE * fastest);
+        let pushed =
+            touched && push > 0.0 && (fastest < SLOW_M_S || push >= PUSHED_SHARE * fastest);
         let turned_over = mostly(way, |f| f.upright < TURNED_OVER);
         if pushed {
-            Blame::on(if turned_over { Cause::Tipped } else { pushed_out(way) }, first)
+            Blame::on(
+                if turned_over {
+                    Cause::Tipped
+                } else {
+                    pushed_out(way)
+                },
+                first,
+            )
         } else if turned_over {
             Blame::on(Cause::Tipped, first)
         } else {
@@ -160,13 +175,13 @@ fn last_way_out(facts: &[Fact]) -> &[Fact] {
     let mut nearest = f64::INFINITY;
     let mut begin = facts.len();
     for (i, f) in facts.iter().enumerate().rev() {
-        if f.from_centre_m() > nearest + GOT_BACK_M {
+        if f.distance_m() > nearest + GOT_BACK_M {
             break;
         }
-        nearest = nearest.min(f.from_centre_m());
+        nearest = nearest.min(f.distance_m());
         begin = i;
     }
-    let turn = |f: &Fact| f.from_centre_m() <= nearest + STILL_M;
+    let turn = |f: &Fact| f.distance_m() <= nearest + STILL_M;
     let last_still = facts[begin..].iter().rposition(turn).unwrap_or(0);
     &facts[begin + last_still..]
 }
@@ -211,12 +226,17 @@ fn pushed_out(way: &[Fact]) -> Cause {
 /// The cause when it drove out by itself, and the moment: when an edge sensor on that side first
 /// saw the border, or else the last moment at which braking could still have helped.
 fn drove_out(way: &[Fact], rim_m: f64) -> Blame {
-    let left = way.iter().position(|f| f.from_centre_m() >= rim_m).unwrap_or(way.len());
+    let left = way
+        .iter()
+        .position(|f| f.distance_m() >= rim_m)
+        .unwrap_or(way.len());
     let before = &way[..left];
     if let Some(seen) = before.iter().position(|f| f.edge_ahead) {
         let after = &before[seen..];
         let time_left = after[after.len() - 1].time_ms - after[0].time_ms;
-        let steered = after.iter().any(|f| f.effort * f.forward_m_s.signum() < DRIVES_AGAINST);
+        let steered = after
+            .iter()
+            .any(|f| f.effort * f.forward_m_s.signum() < DRIVES_AGAINST);
         let cause = if steered || time_left <= REACTION_MS {
             Cause::EdgeSeenTooLate
         } else {
@@ -226,11 +246,15 @@ fn drove_out(way: &[Fact], rim_m: f64) -> Blame {
     }
     let can_stop = |f: &Fact| {
         let v = f.outward_m_s.max(0.0);
-        f.from_centre_m() + v * v / (2.0 * BRAKING_M_S2) < rim_m
+        f.distance_m() + v * v / (2.0 * BRAKING_M_S2) < rim_m
     };
     let decided = before.iter().rposition(can_stop).unwrap_or(0);
     let backwards = mostly(&way[decided..left.max(decided)], |f| f.forward_m_s < 0.0);
-    let cause = if backwards { Cause::ReversedOut } else { Cause::EdgeUnseen };
+    let cause = if backwards {
+        Cause::ReversedOut
+    } else {
+        Cause::EdgeUnseen
+    };
     Blame::on(cause, &way[decided])
 }
 
@@ -306,7 +330,11 @@ mod tests {
         assert_eq!(pushed(0.0, |_, f| f.borne = 0.3).cause, Cause::Lifted);
         let briefly = pushed(0.0, |way, f| f.borne = if way < 0.3 { 0.3 } else { 0.1 });
         assert_eq!(briefly.cause, Cause::PushedTyresSlid);
-        assert_eq!(pushed(2.0, |_, f| f.borne = 0.3).cause, Cause::Lifted, "from behind as well");
+        assert_eq!(
+            pushed(2.0, |_, f| f.borne = 0.3).cause,
+            Cause::Lifted,
+            "from behind as well"
+        );
     }
 
     #[test]
@@ -314,7 +342,11 @@ mod tests {
         let deg = maths::PI / 180.0;
         assert_eq!(pushed(59.0 * deg, |_, _| {}).cause, Cause::PushedTyresSlid);
         for off in [61.0, -61.0, 90.0, 180.0] {
-            assert_eq!(pushed(off * deg, |_, _| {}).cause, Cause::TakenFromSide, "{off}");
+            assert_eq!(
+                pushed(off * deg, |_, _| {}).cause,
+                Cause::TakenFromSide,
+                "{off}"
+            );
         }
     }
 
@@ -332,15 +364,22 @@ mod tests {
     #[test]
     fn by_itself_the_edge_was_seen_ignored_or_not_seen() {
         // The border begins 360 mm from the centre: 81 % of the way, 410 ms after the start of it.
-        let seen = |f: &mut Fact| f.edge_ahead = f.from_centre_m() > 0.36;
+        let seen = |f: &mut Fact| f.edge_ahead = f.distance_m() > 0.36;
         let late = driving(|_, f| {
             seen(f);
-            f.effort = if f.from_centre_m() > 0.37 { -1.0 } else { 1.0 };
+            f.effort = if f.distance_m() > 0.37 { -1.0 } else { 1.0 };
         });
-        assert_eq!((late.cause, late.decided_ms), (Cause::EdgeSeenTooLate, 1410));
+        assert_eq!(
+            (late.cause, late.decided_ms),
+            (Cause::EdgeSeenTooLate, 1410)
+        );
         let too_fast = driving(|_, f| seen(f));
-        assert_eq!(too_fast.cause, Cause::EdgeSeenTooLate, "40 ms are no time to react");
-        let ignored = driving(|_, f| f.edge_ahead = f.from_centre_m() > 0.2);
+        assert_eq!(
+            too_fast.cause,
+            Cause::EdgeSeenTooLate,
+            "40 ms are no time to react"
+        );
+        let ignored = driving(|_, f| f.edge_ahead = f.distance_m() > 0.2);
         assert_eq!(ignored.cause, Cause::EdgeIgnored);
         // 0.64 m/s stop within 34 mm: the last chance is at 351 mm, 78 % of the way.
         let unseen = driving(|_, _| {});
@@ -354,7 +393,7 @@ mod tests {
         assert_eq!(back.cause, Cause::ReversedOut);
         let seen = driving(|_, f| {
             (f.forward_m_s, f.effort) = (-f.outward_m_s, -1.0);
-            f.edge_ahead = f.from_centre_m() > 0.36;
+            f.edge_ahead = f.distance_m() > 0.36;
         });
         assert_eq!(seen.cause, Cause::EdgeSeenTooLate);
     }
@@ -414,7 +453,10 @@ mod tests {
     fn only_the_last_ten_seconds_are_kept_in_order() {
         let mut trail = Trail::new();
         for k in 0..2345 {
-            trail.push(Fact { time_ms: k * 10, ..Fact::default() });
+            trail.push(Fact {
+                time_ms: k * 10,
+                ..Fact::default()
+            });
         }
         let times: Vec<u32> = trail.in_order().iter().map(|f| f.time_ms).collect();
         assert_eq!((times.len(), times[0], times[999]), (1000, 13_450, 23_440));

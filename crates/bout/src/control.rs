@@ -25,9 +25,9 @@ pub(crate) struct Board {
     /// Time from a decision to the motors obeying, in ms.
     delay_ms: f64,
     /// Decisions on their way: when the motors obey, and what they get.
-    pending: VecDeque<(f64, [f64; 2])>,
-    /// What the motors get now.
-    effort: [f64; 2],
+    pending: VecDeque<(f64, [i16; 2])>,
+    /// What the motors get now, per mille.
+    effort: [i16; 2],
 }
 
 impl Board {
@@ -43,7 +43,7 @@ impl Board {
             next_run: 0,
             delay_ms,
             pending: VecDeque::with_capacity(on_the_way + 2),
-            effort: [0.0; 2],
+            effort: [0; 2],
         }
     }
 
@@ -61,7 +61,7 @@ impl Board {
     fn run(&mut self, controller: &mut dyn Controller, readings: &[i16]) {
         let now_ms = self.next_run_ms();
         let effort = controller.run(readings, whole_ms(now_ms - self.runs.at(0)));
-        let effort = effort.map(|e| f64::from(e.clamp(-1000, 1000)) / 1000.0);
+        let effort = effort.map(|e| e.clamp(-1000, 1000));
         self.next_run += 1;
         if self.pending.back().map_or(self.effort, |p| p.1) != effort {
             self.pending.push_back((now_ms + self.delay_ms, effort));
@@ -73,14 +73,14 @@ impl Board {
         self.pending.front().is_some_and(|p| p.0 <= time_ms)
     }
 
-    /// What the motors get at `time_ms`.
+    /// What the motors get at `time_ms`, −1 to 1.
     pub(crate) fn effort(&mut self, time_ms: f64) -> [f64; 2] {
         while self.changes_by(time_ms) {
             if let Some((_, effort)) = self.pending.pop_front() {
                 self.effort = effort;
             }
         }
-        self.effort
+        self.effort.map(|e| f64::from(e) / 1000.0)
     }
 }
 
@@ -99,7 +99,8 @@ impl Crew {
     /// Works off readings and runs due before `until_ms`. `scene` is the truth at `scene_ms`.
     pub(crate) fn live(&mut self, scene_ms: f64, until_ms: f64, scene: &Scene<'_>) {
         if self.senses.next_due_ms() < until_ms {
-            self.senses.take(scene_ms, until_ms, scene, &self.board.runs);
+            self.senses
+                .take(scene_ms, until_ms, scene, &self.board.runs);
         }
         while self.board.next_run_ms() < until_ms {
             let readings = self.senses.readings(self.board.next_run_ms());
@@ -163,6 +164,13 @@ mod tests {
         assert!((b.next_run_ms() - (103.25 + 26.0)).abs() < 1e-12);
     }
 
+    /// What the motors get, per mille.
+    fn per_mille(b: &mut Board, time_ms: f64) -> [i32; 2] {
+        b.effort(time_ms)
+            .map(|e| whole_ms(1e6 + 1000.0 * e + 0.5))
+            .map(|e| i32::try_from(e).expect("small") - 1_000_000)
+    }
+
     #[test]
     fn motors_obey_after_the_output_delay_even_over_several_loops() {
         let mut b = board(0.005, 0.012, 0.0, 0.0);
@@ -170,11 +178,11 @@ mod tests {
         for _ in 0..5 {
             b.run(&mut c, &[]);
         }
-        assert_eq!(b.effort(11.9), [0.0, 0.0]);
-        assert_eq!(b.effort(12.0), [0.001, 1.0], "clamped to full effort");
+        assert_eq!(per_mille(&mut b, 11.9), [0, 0]);
+        assert_eq!(per_mille(&mut b, 12.0), [1, 1000], "clamped to full effort");
         assert!(b.changes_by(17.0) && !b.changes_by(16.9));
-        assert_eq!(b.effort(16.9)[0], 0.001);
-        assert_eq!(b.effort(28.0)[0], 0.004);
+        assert_eq!(per_mille(&mut b, 16.9), [1, 1000]);
+        assert_eq!(per_mille(&mut b, 28.0), [4, 1000]);
     }
 
     #[test]
@@ -182,7 +190,7 @@ mod tests {
         let mut b = board(0.005, 0.001, 0.0, 0.0);
         let mut c = Steady([300, -300]);
         b.run(&mut c, &[]);
-        assert_eq!(b.effort(1.0), [0.3, -0.3]);
+        assert_eq!(per_mille(&mut b, 1.0), [300, -300]);
         for _ in 0..10 {
             b.run(&mut c, &[]);
         }
@@ -210,7 +218,10 @@ mod tests {
         let SensorKind::Range { noise, misses, .. } = &mut robot.sensors[0].kind else {
             unreachable!("the first is an eye")
         };
-        (*noise, *misses) = (Figure::derived(0.0, "noise"), Figure::derived(0.0, "misses"));
+        (*noise, *misses) = (
+            Figure::derived(0.0, "noise"),
+            Figure::derived(0.0, "misses"),
+        );
         robot.board.loop_time = Figure::derived(0.002, "loop");
         let draws = Draws::nominal();
         let silhouette = crate::sense::Silhouette::of(&robot, &draws);
@@ -220,12 +231,18 @@ mod tests {
             let senses = Senses::new(&robot, &silhouette, &draws, Stream::root(3), &runs);
             let reading = Reading::default();
             let log = std::rc::Rc::clone(&reading.0);
-            let mut crew = Crew { senses, board, controller: Box::new(reading) };
+            let mut crew = Crew {
+                senses,
+                board,
+                controller: Box::new(reading),
+            };
             let scene = scenery::closing(&silhouette);
             crew.senses.settle(&scene);
             for k in 0..50 {
                 let now = f64::from(k) * step_ms;
-                crew.live(now, now + step_ms, &scene.later(now / 1000.0));
+                let mut opponent = scene.opponent;
+                opponent.origin += opponent.velocity * now / 1000.0;
+                crew.live(now, now + step_ms, &Scene { opponent, ..scene });
             }
             log.take()
         };

@@ -46,7 +46,10 @@ pub(crate) struct Side<'a> {
 /// Seat 0 starts on the side of negative x. The same inputs give the same bits.
 #[must_use]
 pub fn fight(arena: &Arena, fighters: [Fighter<'_>; 2], draws: Stream, wanted: Wanted) -> Record {
-    let sides = [0, 1].map(|i: Seat| Side { robot: fighters[i].robot, pilot: &fighters[i] });
+    let sides = [0, 1].map(|i: Seat| Side {
+        robot: fighters[i].robot,
+        pilot: &fighters[i],
+    });
     fight_mirrored(arena, sides, draws, wanted, false)
 }
 
@@ -109,7 +112,14 @@ impl<'a> Bout<'a> {
         if mirrored {
             world.mirror_sweeps();
         }
-        let hand = Hand { arena, sides, keys, draws, mirrored, silhouettes: &silhouettes };
+        let hand = Hand {
+            arena,
+            sides,
+            keys,
+            draws,
+            mirrored,
+            silhouettes: &silhouettes,
+        };
         let crews = hand.put_down(&mut world, 0);
         let mut bout = Self {
             arena,
@@ -141,7 +151,11 @@ impl<'a> Bout<'a> {
     /// their time.
     fn step(&mut self) -> Option<(End, Option<Cause>)> {
         let since_start = f64::from(self.now_ms - self.started_ms);
-        let mut ms = if self.now_ms.is_multiple_of(2) && self.world.may_stride() { 2 } else { 1 };
+        let mut ms = if self.now_ms.is_multiple_of(2) && self.world.may_stride() {
+            2
+        } else {
+            1
+        };
         let until = since_start + f64::from(ms);
         for seat in 0..2 {
             if self.crews[seat].is_due(until) {
@@ -166,11 +180,13 @@ impl<'a> Bout<'a> {
             let cause = (end == End::Tie).then_some(Cause::OutTogether);
             return Some((end, cause));
         }
-        self.watch.frame(self.now_ms, &self.world, self.effort, false);
+        self.watch
+            .frame(self.now_ms, &self.world, self.effort, false);
         if !self.now_ms.is_multiple_of(FACT_MS) {
             return None;
         }
-        self.watch.note(self.now_ms, &self.world, &self.crews, self.effort);
+        self.watch
+            .note(self.now_ms, &self.world, &self.crews, self.effort);
         let at = [0, 1].map(|seat| plan(self.world.pose(seat).origin));
         match self.judge.look(self.now_ms, at) {
             Ruling::GoOn => None,
@@ -214,15 +230,21 @@ impl<'a> Bout<'a> {
         let mut decided_ms = self.now_ms;
         let mut why = cause.unwrap_or(Cause::Stuck);
         if let End::Out { loser } = end {
-            self.watch.note(self.now_ms, &self.world, &self.crews, self.effort);
-            let blame = self.watch.trail(loser).blame(self.arena.ring.diameter_m / 2.0);
+            self.watch
+                .note(self.now_ms, &self.world, &self.crews, self.effort);
+            let blame = self
+                .watch
+                .trail(loser)
+                .blame(self.arena.ring.diameter_m / 2.0);
             (why, decided_ms) = (blame.cause, blame.decided_ms);
-            self.watch.event(decided_ms, loser, EventKind::Decided, blame.at);
+            self.watch
+                .event(decided_ms, loser, EventKind::Decided, blame.at);
             let at = plan(self.world.pose(loser).origin);
             self.watch.event(self.now_ms, loser, EventKind::Out, at);
             left_at = Some(maths::atan2(at.y, at.x));
         }
-        self.watch.frame(self.now_ms, &self.world, self.effort, true);
+        self.watch
+            .frame(self.now_ms, &self.world, self.effort, true);
         let time_s = f64::from(self.now_ms) / 1000.0;
         let outcome = Outcome {
             end,
@@ -256,7 +278,9 @@ impl Hand<'_, '_> {
     /// Puts both robots down for the time numbered `time`, lets them come to rest, and readies
     /// sensors, boards and programs for the start.
     fn put_down(&self, world: &mut World, time: u32) -> [Crew; 2] {
-        let keys = self.keys.map(|k| k.named("put down").numbered(u64::from(time)));
+        let keys = self
+            .keys
+            .map(|k| k.named("put down").numbered(u64::from(time)));
         for (seat, key) in keys.into_iter().enumerate() {
             let side = &self.sides[seat];
             let mut error = HandError::drawn(side.robot, key);
@@ -280,7 +304,11 @@ impl Hand<'_, '_> {
             let mut senses =
                 Senses::new(side.robot, own, draws, key.named("sensors"), &board.runs());
             senses.settle(&scene(self.arena, world, self.silhouettes, seat));
-            Crew { senses, board, controller: side.pilot.start(key.named("program")) }
+            Crew {
+                senses,
+                board,
+                controller: side.pilot.start(key.named("program")),
+            }
         })
     }
 
@@ -291,9 +319,8 @@ impl Hand<'_, '_> {
         if self.arena.start_delay_s <= 0.0 {
             return [0.0; 2];
         }
-        let off = keys.map(|k| {
-            k.named("start").normal().clamp(-CUT, CUT) * HAND_START_MS / HALF_WIDTH_95
-        });
+        let off = keys
+            .map(|k| k.named("start").normal().clamp(-CUT, CUT) * HAND_START_MS / HALF_WIDTH_95);
         let first = off[0].min(off[1]);
         off.map(|o| o - first)
     }
@@ -312,5 +339,6 @@ fn scene<'a>(
         opponent: world.pose(1 - seat),
         silhouette: &silhouettes[1 - seat],
         touch: world.touch(seat),
+        ahead_s: 0.0,
     }
 }

@@ -128,7 +128,9 @@ impl Progress {
         }
         let half = |seat: usize, from: usize| {
             let parts = from..from + all / 2;
-            let sum: DVec2 = parts.map(|k| self.means[(self.parts + k) % all][seat]).sum();
+            let sum: DVec2 = parts
+                .map(|k| self.means[(self.parts + k) % all][seat])
+                .sum();
             sum / f64::from(PARTS / 2)
         };
         (0..2).any(|seat| half(seat, 0).distance(half(seat, all / 2)) > PROGRESS_M)
@@ -150,7 +152,11 @@ impl Match {
     /// A match to `to_win` points in which no bout has been fought. 0 counts as 1.
     #[must_use]
     pub fn to(to_win: u32) -> Self {
-        Self { to_win: to_win.max(1), points: [0; 2], bouts: 0 }
+        Self {
+            to_win: to_win.max(1),
+            points: [0; 2],
+            bouts: 0,
+        }
     }
 
     /// The match after one more bout; once it is decided, bouts change nothing.
@@ -163,7 +169,11 @@ impl Match {
         if let Some(p) = winner.and_then(|w| points.get_mut(w)) {
             *p += 1;
         }
-        Self { points, bouts: self.bouts + 1, ..self }
+        Self {
+            points,
+            bouts: self.bouts + 1,
+            ..self
+        }
     }
 
     /// The side that has the points, if one has.
@@ -226,20 +236,32 @@ mod tests {
             [r * maths::cos(a), r * maths::sin(a)]
         };
         assert_eq!(rulings(|t| [circle(0.02, 2.0, t), [0.2, 0.0]]), NOWHERE);
-        assert_eq!(rulings(|t| [circle(0.06, 0.8, t), circle(-0.06, 0.8, t)]), NOWHERE);
+        assert_eq!(
+            rulings(|t| [circle(0.06, 0.8, t), circle(-0.06, 0.8, t)]),
+            NOWHERE
+        );
     }
 
     #[test]
     fn a_slow_push_is_progress_until_the_time_is_up() {
         let creeping = rulings(|t| [[-0.1 + 0.003 * t, 0.0], [0.003 * t, 0.0]]);
-        assert_eq!(creeping, [(30_000, Ruling::TimeUp)], "7.5 mm in half the time");
+        assert_eq!(
+            creeping,
+            [(30_000, Ruling::TimeUp)],
+            "7.5 mm in half the time"
+        );
         let stuck = rulings(|t| [[-0.1 + 0.001 * t, 0.0], [0.001 * t, 0.0]]);
         assert_eq!(stuck, NOWHERE, "2.5 mm in half the time");
     }
 
     #[test]
     fn one_robot_driving_about_is_progress() {
-        let said = rulings(|t| [[0.2 * maths::sin(0.9 * t), 0.1 * maths::cos(0.4 * t)], [0.1, 0.0]]);
+        let said = rulings(|t| {
+            [
+                [0.2 * maths::sin(0.9 * t), 0.1 * maths::cos(0.4 * t)],
+                [0.1, 0.0],
+            ]
+        });
         assert_eq!(said, [(30_000, Ruling::TimeUp)]);
     }
 
@@ -266,7 +288,10 @@ mod tests {
         assert_eq!(fold(&[Some(0), Some(1), Some(1)]).winner(), Some(1));
         assert_eq!(fold(&[Some(0), None, None, Some(0)]).winner(), Some(0));
         let over = fold(&[Some(0), Some(0), Some(1), Some(1), Some(1)]);
-        assert_eq!((over.winner(), over.points(), over.bouts()), (Some(0), [2, 0], 2));
+        assert_eq!(
+            (over.winner(), over.points(), over.bouts()),
+            (Some(0), [2, 0], 2)
+        );
     }
 
     #[test]

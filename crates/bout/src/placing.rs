@@ -63,21 +63,33 @@ impl HandError {
 
     /// The same errors of a mirrored hand.
     pub(crate) fn mirrored(self) -> Self {
-        Self { across_m: -self.across_m, heading_rad: -self.heading_rad, ..self }
+        Self {
+            across_m: -self.across_m,
+            heading_rad: -self.heading_rad,
+            ..self
+        }
     }
 }
 
 impl Spot {
     /// The opening of a mirrored robot.
     pub(crate) fn mirrored(self) -> Self {
-        Self { aside_m: -self.aside_m, facing_rad: -self.facing_rad, ..self }
+        Self {
+            aside_m: -self.aside_m,
+            facing_rad: -self.facing_rad,
+            ..self
+        }
     }
 }
 
 /// Every corner of the robot's outline seen from above: hull, wheels and blade.
 pub(crate) fn corners(robot: &Robot, draws: &Draws) -> Vec<DVec2> {
-    let mut corners: Vec<DVec2> =
-        robot.hull.iter().flat_map(|p| &p.outline).map(|c| DVec2::from_array(*c)).collect();
+    let mut corners: Vec<DVec2> = robot
+        .hull
+        .iter()
+        .flat_map(|p| &p.outline)
+        .map(|c| DVec2::from_array(*c))
+        .collect();
     let mut rectangle = |x: [f64; 2], y: [f64; 2]| {
         corners.extend(x.into_iter().flat_map(|x| y.map(|y| DVec2::new(x, y))));
     };
@@ -111,7 +123,11 @@ pub(crate) fn put_down(
     seat: Seat,
 ) -> Placed {
     let rule = &arena.placing;
-    let facing = if rule.any_facing { spot.facing_rad } else { 0.0 };
+    let facing = if rule.any_facing {
+        spot.facing_rad
+    } else {
+        0.0
+    };
     let mut placed = Placed {
         at: DVec2::new(-arena.ring.start_line_m - spot.behind_m, spot.aside_m),
         heading_rad: facing,
@@ -120,7 +136,12 @@ pub(crate) fn put_down(
         placed.heading_rad = maths::atan2(-placed.at.y, -placed.at.x) + facing;
         let front = foremost(corners, placed.heading_rad);
         let x = -arena.ring.start_line_m - spot.behind_m - front;
-        placed.at = legal(arena, corners, DVec2::new(x, spot.aside_m), placed.heading_rad);
+        placed.at = legal(
+            arena,
+            corners,
+            DVec2::new(x, spot.aside_m),
+            placed.heading_rad,
+        );
     }
     let ahead = unit(placed.heading_rad);
     placed.at += ahead * error.along_m + ahead.perp() * error.across_m;
@@ -162,7 +183,10 @@ fn legal(arena: &Arena, corners: &[DVec2], mut at: DVec2, heading: f64) -> DVec2
 /// How far the corners reach along +x at this heading.
 fn foremost(corners: &[DVec2], heading: f64) -> f64 {
     let turn = unit(heading);
-    corners.iter().map(|c| turn.rotate(*c).x).fold(0.0, f64::max)
+    corners
+        .iter()
+        .map(|c| turn.rotate(*c).x)
+        .fold(0.0, f64::max)
 }
 
 fn unit(angle: f64) -> DVec2 {
@@ -177,16 +201,27 @@ mod tests {
     const DEG: f64 = maths::PI / 180.0;
 
     fn square() -> Vec<DVec2> {
-        [[-0.05, -0.05], [0.05, -0.05], [0.05, 0.05], [-0.05, 0.05]].map(DVec2::from_array).to_vec()
+        [[-0.05, -0.05], [0.05, -0.05], [0.05, 0.05], [-0.05, 0.05]]
+            .map(DVec2::from_array)
+            .to_vec()
     }
 
     fn placed(spot: Spot, seat: Seat) -> Placed {
-        put_down(&scenery::arena(), &square(), spot, HandError::default(), seat)
+        put_down(
+            &scenery::arena(),
+            &square(),
+            spot,
+            HandError::default(),
+            seat,
+        )
     }
 
     fn assert_at(p: Placed, x: f64, y: f64, heading: f64) {
         assert!((p.at - DVec2::new(x, y)).length() < 1e-9, "{p:?}");
-        assert!(maths::wrap_angle(p.heading_rad - heading).abs() < 1e-9, "{p:?}");
+        assert!(
+            maths::wrap_angle(p.heading_rad - heading).abs() < 1e-9,
+            "{p:?}"
+        );
     }
 
     #[test]
@@ -194,21 +229,45 @@ mod tests {
         // Start line 50 mm from the centre, half a robot 50 mm.
         assert_at(placed(Spot::default(), 0), -0.1, 0.0, 0.0);
         assert_at(placed(Spot::default(), 1), 0.1, 0.0, maths::PI);
-        assert_at(placed(Spot { behind_m: 0.03, ..Spot::default() }, 0), -0.13, 0.0, 0.0);
+        assert_at(
+            placed(
+                Spot {
+                    behind_m: 0.03,
+                    ..Spot::default()
+                },
+                0,
+            ),
+            -0.13,
+            0.0,
+            0.0,
+        );
     }
 
     #[test]
     fn turned_on_the_diagonal_its_corner_stays_behind_the_line() {
-        let p = placed(Spot { facing_rad: 45.0 * DEG, ..Spot::default() }, 0);
+        let p = placed(
+            Spot {
+                facing_rad: 45.0 * DEG,
+                ..Spot::default()
+            },
+            0,
+        );
         assert_at(p, -0.05 - 0.05 * 2_f64.sqrt(), 0.0, 45.0 * DEG);
     }
 
     #[test]
     fn facing_counts_from_the_ring_centre_and_both_seats_are_half_a_turn_apart() {
-        let spot = Spot { behind_m: 0.05, aside_m: 0.1, facing_rad: 30.0 * DEG };
+        let spot = Spot {
+            behind_m: 0.05,
+            aside_m: 0.1,
+            facing_rad: 30.0 * DEG,
+        };
         let (a, b) = (placed(spot, 0), placed(spot, 1));
         let to_centre = maths::atan2(-a.at.y, -a.at.x);
-        assert!((a.heading_rad - to_centre - 30.0 * DEG).abs() < 1e-3, "{a:?}");
+        assert!(
+            (a.heading_rad - to_centre - 30.0 * DEG).abs() < 1e-3,
+            "{a:?}"
+        );
         assert!((a.at.y - 0.1).abs() < 1e-9);
         assert!((a.at + b.at).length() < 1e-12);
         assert!((maths::wrap_angle(a.heading_rad - b.heading_rad).abs() - maths::PI).abs() < 1e-9);
@@ -219,16 +278,67 @@ mod tests {
         let mut arena = scenery::arena();
         let put = |arena: &Arena, spot| put_down(arena, &square(), spot, HandError::default(), 0);
         // In front of the line.
-        assert_at(put(&arena, Spot { behind_m: -0.2, ..Spot::default() }), -0.1, 0.0, 0.0);
+        assert_at(
+            put(
+                &arena,
+                Spot {
+                    behind_m: -0.2,
+                    ..Spot::default()
+                },
+            ),
+            -0.1,
+            0.0,
+            0.0,
+        );
         // Off the ring: the far corners touch the rim of 385 mm at √(0.385² − 0.05²) − 0.05.
-        let back = put(&arena, Spot { behind_m: 0.5, ..Spot::default() });
+        let back = put(
+            &arena,
+            Spot {
+                behind_m: 0.5,
+                ..Spot::default()
+            },
+        );
         assert_at(back, -(0.385_f64 * 0.385 - 0.0025).sqrt() + 0.05, 0.0, 0.0);
         arena.placing.aside_m = 0.02;
-        assert!((put(&arena, Spot { aside_m: -0.3, ..Spot::default() }).at.y + 0.02).abs() < 1e-12);
+        assert!(
+            (put(
+                &arena,
+                Spot {
+                    aside_m: -0.3,
+                    ..Spot::default()
+                }
+            )
+            .at
+            .y + 0.02)
+                .abs()
+                < 1e-12
+        );
         arena.placing.to_middle_m = 0.15;
-        assert_at(put(&arena, Spot { behind_m: 0.5, ..Spot::default() }), -0.15, 0.0, 0.0);
+        assert_at(
+            put(
+                &arena,
+                Spot {
+                    behind_m: 0.5,
+                    ..Spot::default()
+                },
+            ),
+            -0.15,
+            0.0,
+            0.0,
+        );
         arena.placing.any_facing = false;
-        assert_at(put(&arena, Spot { facing_rad: 1.0, ..Spot::default() }), -0.1, 0.0, 0.0);
+        assert_at(
+            put(
+                &arena,
+                Spot {
+                    facing_rad: 1.0,
+                    ..Spot::default()
+                },
+            ),
+            -0.1,
+            0.0,
+            0.0,
+        );
     }
 
     #[test]
@@ -237,7 +347,10 @@ mod tests {
         robot.put_down = quantity::Figure::derived(0.02, "put_down");
         robot.put_down_heading = quantity::Figure::derived(10.0 * DEG, "put_down_heading");
         let arena = scenery::arena();
-        let spot = Spot { behind_m: 0.1, ..Spot::default() };
+        let spot = Spot {
+            behind_m: 0.1,
+            ..Spot::default()
+        };
         let n = 2000;
         let (mut wide, mut askew) = (0, 0);
         for k in 0..n {
@@ -260,12 +373,19 @@ mod tests {
     fn a_mirrored_robot_is_put_down_mirrored() {
         let robot = scenery::pusher("shaky");
         let error = HandError::drawn(&robot, Stream::root(11));
-        let spot = Spot { behind_m: 0.04, aside_m: 0.06, facing_rad: 0.7 };
+        let spot = Spot {
+            behind_m: 0.04,
+            aside_m: 0.06,
+            facing_rad: 0.7,
+        };
         let arena = scenery::arena();
         for seat in 0..2 {
             let a = put_down(&arena, &square(), spot, error, seat);
             let b = put_down(&arena, &square(), spot.mirrored(), error.mirrored(), seat);
-            assert!((a.at - DVec2::new(b.at.x, -b.at.y)).length() < 1e-12, "{a:?} {b:?}");
+            assert!(
+                (a.at - DVec2::new(b.at.x, -b.at.y)).length() < 1e-12,
+                "{a:?} {b:?}"
+            );
             assert!(maths::wrap_angle(a.heading_rad + b.heading_rad).abs() < 1e-12);
         }
     }

@@ -105,7 +105,9 @@ impl Watch {
         for seat in 0..2 {
             let lately = &mut self.lately[seat];
             lately.seconds += seconds;
-            let Some(touch) = world.touch(seat) else { continue };
+            let Some(touch) = world.touch(seat) else {
+                continue;
+            };
             let pose = world.pose(seat);
             let by_mass = seconds / world.machine(seat).mass;
             lately.touched = true;
@@ -143,7 +145,11 @@ impl Watch {
                 touched: lately.touched,
                 push_m_s: lately.push_m_s,
                 push_out_m_s: lately.push_out_m_s,
-                borne: if lately.seconds > 0.0 { lately.borne_s / lately.seconds } else { 0.0 },
+                borne: if lately.seconds > 0.0 {
+                    lately.borne_s / lately.seconds
+                } else {
+                    0.0
+                },
                 sliding: driven_tyres_slide(world, seat),
                 stalled: world.motors_stalled(seat),
                 effort: f64::midpoint(effort[seat][0], effort[seat][1]),
@@ -164,8 +170,16 @@ impl Watch {
         let now = fact.time_ms;
         let lifted = fact.borne > LIFTED_SHARE;
         let changes = [
-            (marks.touches.turns(fact.touched, now, 1, APART), EventKind::Hit, None),
-            (marks.sees.turns(sees, now, 1, STEADY), EventKind::Saw, Some(EventKind::Lost)),
+            (
+                marks.touches.turns(fact.touched, now, 1, APART),
+                EventKind::Hit,
+                None,
+            ),
+            (
+                marks.sees.turns(sees, now, 1, STEADY),
+                EventKind::Saw,
+                Some(EventKind::Lost),
+            ),
             (
                 marks.slides.turns(fact.sliding, now, STEADY, STEADY),
                 EventKind::Slipped,
@@ -176,7 +190,11 @@ impl Watch {
                 EventKind::Lifted,
                 Some(EventKind::SetDown),
             ),
-            (marks.edge.turns(edge, now, 1, STEADY), EventKind::Edge, None),
+            (
+                marks.edge.turns(edge, now, 1, STEADY),
+                EventKind::Edge,
+                None,
+            ),
         ];
         for (change, begins, ends) in changes {
             if let Some((is, since_ms)) = change
@@ -191,7 +209,12 @@ impl Watch {
     pub(crate) fn event(&mut self, time_ms: u32, seat: Seat, kind: EventKind, at: DVec2) {
         if let Some(events) = &mut self.events {
             let time_s = f64::from(time_ms) / 1000.0;
-            events.push(Event { time_s, seat, kind, at: at.to_array() });
+            events.push(Event {
+                time_s,
+                seat,
+                kind,
+                at: at.to_array(),
+            });
         }
     }
 
@@ -203,12 +226,16 @@ impl Watch {
         effort: [[f64; 2]; 2],
         is_end: bool,
     ) {
-        let Some(frames) = &mut self.frames else { return };
+        let Some(frames) = &mut self.frames else {
+            return;
+        };
         if !(is_end || time_ms.is_multiple_of(FRAME_MS)) {
             return;
         }
         for (seat, frames) in frames.iter_mut().enumerate() {
-            let Pose { origin, quaternion, .. } = world.pose(seat);
+            let Pose {
+                origin, quaternion, ..
+            } = world.pose(seat);
             let time_s = f64::from(time_ms) / 1000.0;
             let wheel = |w: &crate::dynamics::WheelState| WheelFrame {
                 load_n: w.load_n,
@@ -255,7 +282,9 @@ mod tests {
     fn an_answer_counts_once_it_has_lasted_and_from_when_it_began() {
         let mut s = Steady::default();
         let mut told = Vec::new();
-        let answers = [false, true, false, true, true, true, true, false, false, true, false];
+        let answers = [
+            false, true, false, true, true, true, true, false, false, true, false,
+        ];
         for (k, is) in (0_u32..).zip(answers) {
             told.extend(s.turns(is, k * 10, 3, 2));
         }

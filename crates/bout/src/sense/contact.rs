@@ -81,11 +81,23 @@ mod tests {
     fn it_closes_when_its_own_piece_of_the_outline_is_pressed_hard_enough() {
         assert!(pressed_at(0.0, [0.05, 0.0], [-1.0, 0.0]));
         assert!(pressed_at(0.0, [0.05, 0.0149], [-1.0, 0.0]));
-        assert!(!pressed_at(0.0, [0.05, 0.0151], [-1.0, 0.0]), "beside its width");
+        assert!(
+            !pressed_at(0.0, [0.05, 0.0151], [-1.0, 0.0]),
+            "beside its width"
+        );
         assert!(!pressed_at(0.0, [0.05, 0.0], [-0.4, 0.0]), "too weak");
-        assert!(!pressed_at(0.0, [-0.05, 0.0], [1.0, 0.0]), "pressed from behind");
-        assert!(!pressed_at(0.0, [0.08, 0.0], [-1.0, 0.0]), "at a blade far in front");
-        assert!(!pressed_at(0.0, [0.05, 0.0], [-0.1, 3.0]), "a push along the outline");
+        assert!(
+            !pressed_at(0.0, [-0.05, 0.0], [1.0, 0.0]),
+            "pressed from behind"
+        );
+        assert!(
+            !pressed_at(0.0, [0.08, 0.0], [-1.0, 0.0]),
+            "at a blade far in front"
+        );
+        assert!(
+            !pressed_at(0.0, [0.05, 0.0], [-0.1, 3.0]),
+            "a push along the outline"
+        );
     }
 
     #[test]

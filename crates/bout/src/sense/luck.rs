@@ -46,7 +46,9 @@ mod tests {
     fn nineteen_of_twenty_errors_lie_within_the_half_width() {
         let key = Stream::root(5).named("sensor/front");
         let n = 20_000;
-        let inside = (0..n).filter(|&k| Luck::new(key, k).error(0.2).abs() <= 0.2).count();
+        let inside = (0..n)
+            .filter(|&k| Luck::new(key, k).error(0.2).abs() <= 0.2)
+            .count();
         let share = inside as f64 / n as f64;
         // Standard error 0.0015.
         assert!((share - 0.95).abs() < 0.006, "{share}");
@@ -57,12 +59,17 @@ mod tests {
         let key = Stream::root(6).named("sensor/front");
         let n = 20_000;
         let missed = (0..n).filter(|&k| Luck::new(key, k).misses(0.1)).count() as f64 / n as f64;
-        let alarms: Vec<f64> =
-            (0..n).filter_map(|k| Luck::new(key, k).false_alarm(0.1)).collect();
+        let alarms: Vec<f64> = (0..n)
+            .filter_map(|k| Luck::new(key, k).false_alarm(0.1))
+            .collect();
         let mean = alarms.iter().sum::<f64>() / alarms.len() as f64;
         // Standard errors 0.002, 0.002 and 0.0065.
         assert!((missed - 0.1).abs() < 0.008, "{missed}");
-        assert!((alarms.len() as f64 / n as f64 - 0.1).abs() < 0.008, "{}", alarms.len());
+        assert!(
+            (alarms.len() as f64 / n as f64 - 0.1).abs() < 0.008,
+            "{}",
+            alarms.len()
+        );
         assert!((mean - 0.5).abs() < 0.03, "{mean}");
     }
 }

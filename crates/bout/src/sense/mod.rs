@@ -78,11 +78,21 @@ impl Senses {
             let schedule = Schedule::new(beat, draws.of(&s.latency, name) * 1000.0, runs);
             let flight = VecDeque::with_capacity(schedule.most_in_flight());
             let kind = Kind::new(s, own, draws);
-            Sensor { kind, stream, schedule, flight, over_border: false }
+            Sensor {
+                kind,
+                stream,
+                schedule,
+                flight,
+                over_border: false,
+            }
         };
         let sensors: Vec<Sensor> = robot.sensors.iter().map(sensor).collect();
         let readings = vec![0; sensors.len()];
-        Self { sensors, readings, next_due_ms: f64::NEG_INFINITY }
+        Self {
+            sensors,
+            readings,
+            next_due_ms: f64::NEG_INFINITY,
+        }
     }
 
     /// Fills the readings from a scene in which everything has long stood still, as before the
@@ -99,16 +109,16 @@ impl Senses {
         self.next_due_ms
     }
 
-    /// Takes every reading due before `until_ms`. `scene` is the truth at `scene_ms`; the moment
-    /// of each reading is reached with the velocities of then. Readings become visible by their
+    /// Takes every reading due before `until_ms`. `scene` is the truth at `scene_ms`. Readings become visible by their
     /// own time, so runs of the program before `until_ms` may follow.
     pub(crate) fn take(&mut self, scene_ms: f64, until_ms: f64, scene: &Scene<'_>, runs: &Beat) {
         let mut next_due_ms = f64::INFINITY;
+        let mut then = *scene;
         for sensor in &mut self.sensors {
             let mut due_ms = sensor.schedule.due_ms();
             while due_ms < until_ms {
                 let (number, visible_ms) = sensor.schedule.take(runs);
-                let then = scene.later((due_ms - scene_ms) / 1000.0);
+                then.ahead_s = (due_ms - scene_ms) / 1000.0;
                 let reading = sensor.measure(&then, Luck::new(sensor.stream, number));
                 sensor.flight.push_back((visible_ms, reading));
                 due_ms = sensor.schedule.due_ms();
@@ -173,9 +183,16 @@ impl Kind {
         let at = DVec3::new(draws.of(x, name), draws.of(y, name), draws.of(z, name));
         let facing = draws.of(&sensor.facing, name);
         match &sensor.kind {
-            SensorKind::Reflectance { spot, noise, fading_height } => {
-                Self::Reflectance(Reflectance::new(at, name, draws, (spot, noise, fading_height)))
-            }
+            SensorKind::Reflectance {
+                spot,
+                noise,
+                fading_height,
+            } => Self::Reflectance(Reflectance::new(
+                at,
+                name,
+                draws,
+                (spot, noise, fading_height),
+            )),
             SensorKind::Range {
                 nearest,
                 farthest,
@@ -184,13 +201,24 @@ impl Kind {
                 misses,
                 false_alarms,
             } => {
-                let figures =
-                    RangeFigures { nearest, farthest, field_of_view, noise, misses, false_alarms };
+                let figures = RangeFigures {
+                    nearest,
+                    farthest,
+                    field_of_view,
+                    noise,
+                    misses,
+                    false_alarms,
+                };
                 Self::Range(Range::new(at, facing, name, draws, &figures))
             }
-            SensorKind::Contact { width, trip_force } => {
-                Self::Contact(Contact::new(at, facing, name, draws, own, (width, trip_force)))
-            }
+            SensorKind::Contact { width, trip_force } => Self::Contact(Contact::new(
+                at,
+                facing,
+                name,
+                draws,
+                own,
+                (width, trip_force),
+            )),
             SensorKind::Tilt { noise } => Self::Tilt(Tilt::new(name, draws, noise)),
         }
     }

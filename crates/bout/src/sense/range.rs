@@ -4,7 +4,10 @@ use glam::{DVec2, DVec3};
 use quantity::{Angle, Draws, Figure, Length, Ratio, maths};
 use tactic::PortKind;
 
-use super::{Luck, Scene, silhouette::{Piece, plan}};
+use super::{
+    Luck, Scene,
+    silhouette::{Piece, plan},
+};
 
 /// Reflectance of the light-coloured body for which the farthest distance is stated: white paper,
 /// 90 %, as data sheets of infra-red distance sensors use it.
@@ -95,16 +98,14 @@ impl Range {
     /// (Lambert's law) and fills the beam; the own hull hides nothing; light from piece and
     /// surroundings other than the nearest point does not add up.
     pub(crate) fn distance(&self, scene: &Scene<'_>) -> Option<f64> {
-        let opponent = &scene.opponent;
-        let eye = scene.place(self.at);
         let body = scene.silhouette;
-        let around = opponent.origin + opponent.rotation * body.middle.extend(self.at.z) - eye;
+        let eye = scene.opponent_sees(scene.place(self.at));
+        let middle = body.middle - plan(eye);
         let reach = self.farthest + body.radius;
-        if around.length_squared() > reach * reach {
+        if middle.length_squared() > reach * reach {
             return None;
         }
-        let into = opponent.rotation.transpose();
-        let axis = into * (scene.own.rotation * self.axis);
+        let axis = scene.in_opponent(scene.direction(self.axis));
         let along = plan(axis);
         let level = along.length();
         if level < 1e-3 {
@@ -114,13 +115,12 @@ impl Range {
         let slope = axis.z / level;
         let side = along.perp() * self.sin;
         let beam = Beam {
-            eye: into * (eye - opponent.origin),
+            eye,
             right: along * self.cos - side,
             left: along * self.cos + side,
             upper: slope + self.tan,
             lower: slope - self.tan,
         };
-        let middle = body.middle - plan(beam.eye);
         if middle.dot(along) < -body.radius
             || beam.right.perp_dot(middle) < -body.radius
             || middle.perp_dot(beam.left) < -body.radius
@@ -163,9 +163,11 @@ impl Range {
         match distance {
             Some(_) if luck.misses(self.misses) => PortKind::NOTHING,
             Some(d) => millimetres((d * (1.0 + luck.error(self.noise))).max(self.nearest)),
-            None => luck.false_alarm(self.false_alarms).map_or(PortKind::NOTHING, |share| {
-                millimetres(self.nearest + share * (self.farthest - self.nearest))
-            }),
+            None => luck
+                .false_alarm(self.false_alarms)
+                .map_or(PortKind::NOTHING, |share| {
+                    millimetres(self.nearest + share * (self.farthest - self.nearest))
+                }),
         }
     }
 }
@@ -190,7 +192,10 @@ impl Beam {
     fn way_at_height(&self, low: f64, high: f64) -> Option<(f64, f64)> {
         let (mut from, mut to) = (0.0_f64, f64::INFINITY);
         // Upper edge above the lower face, lower edge below the upper face.
-        for (rate, need) in [(self.upper, low - self.eye.z), (-self.lower, self.eye.z - high)] {
+        for (rate, need) in [
+            (self.upper, low - self.eye.z),
+            (-self.lower, self.eye.z - high),
+        ] {
             if rate > 0.0 {
                 from = from.max(need / rate);
             } else if rate < 0.0 {
@@ -207,7 +212,11 @@ impl Beam {
     /// outline the way is 0.
     fn nearest_on_outline(&self, corners: &[DVec2]) -> Option<Seen> {
         let eye = plan(self.eye);
-        let mut seen = Seen { near: f64::INFINITY, far: 0.0, facing: 0.0 };
+        let mut seen = Seen {
+            near: f64::INFINITY,
+            far: 0.0,
+            facing: 0.0,
+        };
         let mut inside = true;
         let mut a = corners.last().copied()? - eye;
         for &corner in corners {
@@ -218,10 +227,16 @@ impl Beam {
             inside &= !outside;
             if let Some((t0, t1)) = self.clip(a, b) {
                 let squared = side.length_squared();
-                let t = if squared > 0.0 { (-a.dot(side) / squared).clamp(t0, t1) } else { t0 };
+                let t = if squared > 0.0 {
+                    (-a.dot(side) / squared).clamp(t0, t1)
+                } else {
+                    t0
+                };
                 let nearest = a + side * t;
                 let near = nearest.length();
-                let far = (a + side * t0).length_squared().max((a + side * t1).length_squared());
+                let far = (a + side * t0)
+                    .length_squared()
+                    .max((a + side * t1).length_squared());
                 seen.far = seen.far.max(far);
                 let facing = if outside && near > 0.0 && squared > 0.0 {
                     side.perp_dot(nearest) / (near * squared.sqrt())
@@ -238,7 +253,11 @@ impl Beam {
         }
         seen.far = seen.far.sqrt();
         if inside {
-            return Some(Seen { near: 0.0, far: seen.far, facing: 1.0 });
+            return Some(Seen {
+                near: 0.0,
+                far: seen.far,
+                facing: 1.0,
+            });
         }
         (seen.near < f64::INFINITY).then_some(seen)
     }

@@ -1,12 +1,16 @@
 //! The truth a sensor is allowed to measure at one instant.
 
-use glam::{DMat3, DVec3};
+use glam::DVec3;
 use robot::Ring;
 
 use super::Silhouette;
 use crate::dynamics::{Pose, Touch};
 
 /// Where everything is, from one robot's side. Sensors read it; programs never get it.
+///
+/// A reading falls somewhere inside a step of the dynamics. It is taken from the state at the
+/// step's beginning, moved on by [`Scene::ahead_s`] with the velocities and spins of then: what
+/// the dynamics would find to second order in the angle.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Scene<'a> {
     /// The ring.
@@ -19,56 +23,63 @@ pub(crate) struct Scene<'a> {
     pub(crate) silhouette: &'a Silhouette,
     /// Where and how hard the other robot touches this one, if it does.
     pub(crate) touch: Option<Touch>,
+    /// How long after the moment of both poses the reading is taken, in s.
+    pub(crate) ahead_s: f64,
 }
 
 impl Scene<'_> {
-    /// The same a moment of `seconds` later, both robots keeping their velocities: what a step of
-    /// the dynamics would find to second order, for moments inside a step.
-    pub(crate) fn later(self, seconds: f64) -> Self {
-        Self { own: later(&self.own, seconds), opponent: later(&self.opponent, seconds), ..self }
-    }
-
     /// A point of the own design frame in ring coordinates.
     pub(crate) fn place(&self, at: DVec3) -> DVec3 {
-        self.own.origin + self.own.rotation * at
+        self.own.origin + self.own.velocity * self.ahead_s + self.direction(at)
+    }
+
+    /// A direction of the own design frame in ring coordinates.
+    pub(crate) fn direction(&self, along: DVec3) -> DVec3 {
+        turned(self.own.rotation * along, self.own.spin * self.ahead_s)
+    }
+
+    /// A point in ring coordinates in the opponent's design frame.
+    pub(crate) fn opponent_sees(&self, point: DVec3) -> DVec3 {
+        let opponent = &self.opponent;
+        self.in_opponent(point - opponent.origin - opponent.velocity * self.ahead_s)
+    }
+
+    /// A direction in ring coordinates in the opponent's design frame.
+    pub(crate) fn in_opponent(&self, along: DVec3) -> DVec3 {
+        let opponent = &self.opponent;
+        opponent.rotation.transpose() * turned(along, opponent.spin * -self.ahead_s)
     }
 }
 
-/// `pose` moved on by its own velocity and spin; the turn to second order in the angle. Sensors
-/// read the matrix: the quaternion stays behind.
-fn later(pose: &Pose, seconds: f64) -> Pose {
-    let turn = pose.spin * seconds;
-    let on = |c: DVec3| {
-        let first = turn.cross(c);
-        c + first + turn.cross(first) / 2.0
-    };
-    let r = &pose.rotation;
-    Pose {
-        origin: pose.origin + pose.velocity * seconds,
-        rotation: DMat3::from_cols(on(r.x_axis), on(r.y_axis), on(r.z_axis)),
-        ..*pose
-    }
+/// `v` turned by the small rotation vector `turn`, to second order.
+fn turned(v: DVec3, turn: DVec3) -> DVec3 {
+    let first = turn.cross(v);
+    v + first + turn.cross(first) / 2.0
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::tests::scene_at;
     use super::*;
     use quantity::maths;
 
     #[test]
-    fn two_milliseconds_on_a_fast_turn_stay_a_rotation() {
-        let pose = Pose {
-            origin: DVec3::ZERO,
-            rotation: DMat3::IDENTITY,
-            quaternion: glam::DQuat::IDENTITY,
-            velocity: DVec3::new(1.0, 0.0, 0.0),
-            spin: DVec3::new(0.0, 0.0, 20.0),
+    fn two_milliseconds_on_both_robots_have_moved_and_turned_on() {
+        let mut owned = scene_at([0.0; 3], [0.3, 0.0, 0.0]);
+        owned.own.velocity = DVec3::X;
+        owned.own.spin = DVec3::Z * 20.0;
+        owned.opponent.velocity = DVec3::Y;
+        owned.opponent.spin = DVec3::Z * -20.0;
+        let scene = Scene {
+            ahead_s: 0.002,
+            ..owned.borrow()
         };
-        let then = later(&pose, 0.002);
-        assert!((then.origin.x - 0.002).abs() < 1e-15);
-        let exact = DVec3::new(maths::cos(0.04), maths::sin(0.04), 0.0);
-        // Measured 1.1e-5: the third-order term 0.04³/6.
-        assert!((then.rotation.x_axis - exact).length() < 2e-5);
-        assert!((then.rotation.x_axis.length() - 1.0).abs() < 1e-6);
+        let (c, s) = (maths::cos(0.04), maths::sin(0.04));
+        // Measured 1.1e-6: the third-order term 0.04³/6 at 0.1 m.
+        let nose = DVec3::new(0.002 + 0.1 * c, 0.1 * s, 0.0);
+        assert!((scene.place(DVec3::X * 0.1) - nose).length() < 2e-6);
+        let its_nose = DVec3::new(0.3 + 0.1 * c, 0.002 - 0.1 * s, 0.0);
+        assert!((scene.opponent_sees(its_nose) - DVec3::X * 0.1).length() < 2e-6);
+        assert!((scene.in_opponent(DVec3::new(c, -s, 0.0)) - DVec3::X).length() < 2e-5);
     }
 }

@@ -21,13 +21,24 @@ impl Beat {
 
     /// A beat of `period_ms` whose first instant lies at the share `phase` (0 to 1) of a period.
     pub(crate) fn new(period_ms: f64, phase: f64) -> Self {
-        let period_ms = period_ms.max(Self::SHORTEST_MS).min(Self::LONGEST_MS);
-        Self { first_ms: phase * period_ms, period_ms }
+        let period_ms = if period_ms.is_nan() {
+            Self::LONGEST_MS
+        } else {
+            period_ms
+        };
+        let period_ms = period_ms.clamp(Self::SHORTEST_MS, Self::LONGEST_MS);
+        Self {
+            first_ms: phase * period_ms,
+            period_ms,
+        }
     }
 
     /// The same beat, later by `wait_ms`.
     pub(crate) fn after(self, wait_ms: f64) -> Self {
-        Self { first_ms: self.first_ms + wait_ms, ..self }
+        Self {
+            first_ms: self.first_ms + wait_ms,
+            ..self
+        }
     }
 
     /// Whole periods in `span_ms`.
@@ -49,7 +60,11 @@ impl Beat {
     /// Number of the last instant not after `time_ms`; 0 when there is none.
     fn last_until(&self, time_ms: f64) -> u64 {
         let n = whole((time_ms - self.first_ms) / self.period_ms);
-        if n > 0 && self.at(n) > time_ms { n - 1 } else { n }
+        if n > 0 && self.at(n) > time_ms {
+            n - 1
+        } else {
+            n
+        }
     }
 }
 
@@ -79,7 +94,12 @@ pub(crate) struct Schedule {
 impl Schedule {
     /// The schedule of a sensor under a program that runs at `runs`.
     pub(crate) fn new(beat: Beat, latency_ms: f64, runs: &Beat) -> Self {
-        let mut s = Self { beat, latency_ms: latency_ms.max(0.0), next: 0, due_ms: 0.0 };
+        let mut s = Self {
+            beat,
+            latency_ms: latency_ms.max(0.0),
+            next: 0,
+            due_ms: 0.0,
+        };
         s.look_from(0, runs);
         s
     }
@@ -121,7 +141,9 @@ mod tests {
         (0..count)
             .map(|r| {
                 let run = runs.at(r);
-                (0..10_000).take_while(|&n| beat.at(n) + latency <= run).last()
+                (0..10_000)
+                    .take_while(|&n| beat.at(n) + latency <= run)
+                    .last()
             })
             .collect()
     }

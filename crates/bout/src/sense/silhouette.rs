@@ -53,7 +53,11 @@ impl Silhouette {
         let most = corners().reduce(DVec2::max).unwrap_or(DVec2::ZERO);
         let middle = (least + most) / 2.0;
         let radius = corners().map(|c| c.distance(middle)).fold(0.0, f64::max);
-        Self { pieces, middle, radius }
+        Self {
+            pieces,
+            middle,
+            radius,
+        }
     }
 
     /// How far from `from` a ray along the unit vector `along` leaves the outline for good, in m;

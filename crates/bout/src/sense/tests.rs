@@ -32,7 +32,12 @@ fn block(half_x: f64, half_y: f64, [low, high]: [f64; 2], reflectance: f64) -> S
     let corners = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]
         .map(|[x, y]| DVec2::new(x * half_x, y * half_y))
         .to_vec();
-    Silhouette::new(vec![Piece { corners, low, high, reflectance }])
+    Silhouette::new(vec![Piece {
+        corners,
+        low,
+        high,
+        reflectance,
+    }])
 }
 
 /// A scene that owns its parts.
@@ -52,6 +57,7 @@ impl Owned {
             opponent: self.opponent,
             silhouette: &self.silhouette,
             touch: self.touch,
+            ahead_s: 0.0,
         }
     }
 }
@@ -137,9 +143,15 @@ const DEG: f64 = maths::PI / 180.0;
 fn the_distance_to_a_box_is_to_its_nearest_face() {
     let s = range_sensor("front", 0.0, 25.0 * DEG);
     assert_eq!(measure(&s, &scene_at([0.0; 3], [0.25, 0.0, 0.0])), 200);
-    assert_eq!(measure(&s, &scene_at([0.0; 3], [0.25, 0.02, maths::PI])), 200);
+    assert_eq!(
+        measure(&s, &scene_at([0.0; 3], [0.25, 0.02, maths::PI])),
+        200
+    );
     // Corner on: half the diagonal, 70.7 mm, nearer than the middle.
-    assert_eq!(measure(&s, &scene_at([0.0; 3], [0.25, 0.0, maths::PI / 4.0])), 179);
+    assert_eq!(
+        measure(&s, &scene_at([0.0; 3], [0.25, 0.0, maths::PI / 4.0])),
+        179
+    );
     // From a robot elsewhere with another heading the distance is the same.
     let mut turned = scene_at([0.1, 0.1, 0.0], [0.1, -0.15, 0.0]);
     turned.own.rotation = DMat3::from_cols(-DVec3::Y, DVec3::X, DVec3::Z);
@@ -159,7 +171,9 @@ fn a_face_that_slants_out_of_the_beam_is_met_at_the_beams_edge() {
     // Side y = 46 mm met by the beam's edge at x = 46/tan 12.5° = 207.5 mm: 212.5 mm away. At so
     // flat an angle it is seen out to 400·√sin 12.5° = 186 mm only.
     assert_eq!(measure(&s, &farther), PortKind::NOTHING);
-    let SensorKind::Range { farthest, .. } = &mut s.kind else { unreachable!() };
+    let SensorKind::Range { farthest, .. } = &mut s.kind else {
+        unreachable!()
+    };
     *farthest = figure(0.46, "farthest");
     assert_eq!(measure(&s, &farther), 213);
 }
@@ -170,7 +184,9 @@ fn the_beam_ends_at_its_edges() {
     // and across 184.3 mm by a 15° beam.
     for (opening, width) in [(25.0, 0.3104), (15.0, 0.1843)] {
         let mut s = range_sensor("front", 0.0, opening * DEG);
-        let SensorKind::Range { farthest, .. } = &mut s.kind else { unreachable!() };
+        let SensorKind::Range { farthest, .. } = &mut s.kind else {
+            unreachable!()
+        };
         *farthest = figure(2.0, "farthest");
         let seen = |y: f64| {
             let mut scene = scene_at([0.0; 3], [0.7, y, 0.0]);
@@ -179,7 +195,10 @@ fn the_beam_ends_at_its_edges() {
         };
         let half = width / 2.0;
         for sign in [-1.0, 1.0] {
-            assert!(seen(sign * (half - 0.0005)) && !seen(sign * (half + 0.0005)), "{opening}");
+            assert!(
+                seen(sign * (half - 0.0005)) && !seen(sign * (half + 0.0005)),
+                "{opening}"
+            );
         }
     }
 }
@@ -194,10 +213,16 @@ fn three_beams_of_25_degrees_cover_75_degrees_with_two_gaps_of_20() {
             let (x, y) = (0.3 * maths::cos(bearing), 0.3 * maths::sin(bearing));
             let mut scene = scene_at([0.0; 3], [x, y, bearing]);
             scene.silhouette = block(1e-5, 1e-5, [0.0, 0.1], 0.9);
-            sensors.iter().any(|s| measure(s, &scene) != PortKind::NOTHING)
+            sensors
+                .iter()
+                .any(|s| measure(s, &scene) != PortKind::NOTHING)
         })
         .collect();
-    assert_eq!(seen.iter().filter(|s| **s).count(), 750, "in tenths of a degree");
+    assert_eq!(
+        seen.iter().filter(|s| **s).count(),
+        750,
+        "in tenths of a degree"
+    );
     let mut gaps = Vec::new();
     let first = seen.iter().position(|s| *s).expect("something is seen");
     let mut gap = 0;
@@ -232,7 +257,11 @@ fn dark_and_slanted_bodies_are_seen_from_less_far() {
             .expect("near enough it is seen")
     };
     assert_eq!(farthest(0.9, 0.0), 400);
-    assert_eq!(farthest(0.225, 0.0), 200, "a quarter of the light: half as far");
+    assert_eq!(
+        farthest(0.225, 0.0),
+        200,
+        "a quarter of the light: half as far"
+    );
     // A face slanted by 60°: the nearest ray lies 5° off the axis on the near side, at 55° to the
     // face: √cos 55° = 0.757.
     let slanted = farthest(0.9, 60.0 * DEG);
@@ -254,8 +283,7 @@ fn a_beam_passes_over_a_low_body_until_it_is_wide_enough() {
     let mut up = scene_at([0.0; 3], [0.15, 0.0, 0.0]);
     up.silhouette = block(0.02, 0.02, [0.0, 0.01], 0.9);
     let (c, s10) = (maths::cos(10.0 * DEG), maths::sin(10.0 * DEG));
-    up.own.rotation =
-        DMat3::from_cols(DVec3::new(c, 0.0, s10), DVec3::Y, DVec3::new(-s10, 0.0, c));
+    up.own.rotation = DMat3::from_cols(DVec3::new(c, 0.0, s10), DVec3::Y, DVec3::new(-s10, 0.0, c));
     assert_eq!(measure(&s, &up), PortKind::NOTHING);
 }
 
@@ -263,14 +291,24 @@ fn a_beam_passes_over_a_low_body_until_it_is_wide_enough() {
 fn nearer_than_the_nearest_distance_reads_as_that() {
     let s = range_sensor("front", 0.0, 10.0 * DEG);
     assert_eq!(measure(&s, &scene_at([0.0; 3], [0.06, 0.0, 0.0])), 20);
-    assert_eq!(measure(&s, &scene_at([0.0; 3], [0.0, 0.0, 0.0])), 20, "inside the other's hull");
+    assert_eq!(
+        measure(&s, &scene_at([0.0; 3], [0.0, 0.0, 0.0])),
+        20,
+        "inside the other's hull"
+    );
 }
 
 #[test]
 fn what_lies_behind_is_not_seen() {
     let s = range_sensor("front", 0.0, 160.0 * DEG);
-    assert_eq!(measure(&s, &scene_at([0.0; 3], [-0.06, 0.0, 0.0])), PortKind::NOTHING);
-    assert_eq!(measure(&s, &scene_at([0.0; 3], [-0.2, 0.0, 0.0])), PortKind::NOTHING);
+    assert_eq!(
+        measure(&s, &scene_at([0.0; 3], [-0.06, 0.0, 0.0])),
+        PortKind::NOTHING
+    );
+    assert_eq!(
+        measure(&s, &scene_at([0.0; 3], [-0.2, 0.0, 0.0])),
+        PortKind::NOTHING
+    );
     let back = range_sensor("back", maths::PI, 20.0 * DEG);
     assert_eq!(measure(&back, &scene_at([0.0; 3], [-0.2, 0.0, 0.0])), 150);
 }
@@ -317,7 +355,9 @@ fn a_reading_is_as_old_as_latency_and_rate_make_it() {
         .skip_while(|r| r.1[0] == 300)
         .map(|(now, r)| now - (300.0 - f64::from(r[0])))
         .collect();
-    let (least, most) = ages.iter().fold((1e9_f64, 0.0_f64), |(a, b), &x| (a.min(x), b.max(x)));
+    let (least, most) = ages
+        .iter()
+        .fold((1e9_f64, 0.0_f64), |(a, b), &x| (a.min(x), b.max(x)));
     // Latency 10 ms at the youngest, and up to a period of 25 ms more; runs and millimetres round.
     assert!((9.5..=11.5).contains(&least), "{least}");
     assert!((33.5..=35.5).contains(&most), "{most}");
@@ -338,7 +378,15 @@ fn before_the_first_new_reading_the_still_scene_before_the_start_is_seen() {
 /// A sensor with every kind of chance.
 fn noisy(name: &str) -> robot::Sensor {
     let mut s = range_sensor(name, 0.0, 20.0 * DEG);
-    let SensorKind::Range { noise, misses, false_alarms, .. } = &mut s.kind else { unreachable!() };
+    let SensorKind::Range {
+        noise,
+        misses,
+        false_alarms,
+        ..
+    } = &mut s.kind
+    else {
+        unreachable!()
+    };
     *noise = figure(0.1, "noise");
     *misses = figure(0.1, "misses");
     *false_alarms = figure(0.1, "false_alarms");
@@ -352,8 +400,15 @@ fn adding_a_sensor_leaves_the_noise_of_the_others_as_it_was() {
     let beside = closing(&carrying(vec![noisy("left"), noisy("front")]), runs, 60);
     let front = |r: &[(f64, Vec<i16>)], at: usize| r.iter().map(|x| x.1[at]).collect::<Vec<_>>();
     assert_eq!(front(&alone, 0), front(&beside, 1));
-    assert_ne!(front(&beside, 0), front(&beside, 1), "each has its own chance");
-    assert!(front(&alone, 0).contains(&PortKind::NOTHING), "some readings miss");
+    assert_ne!(
+        front(&beside, 0),
+        front(&beside, 1),
+        "each has its own chance"
+    );
+    assert!(
+        front(&alone, 0).contains(&PortKind::NOTHING),
+        "some readings miss"
+    );
 }
 
 #[test]

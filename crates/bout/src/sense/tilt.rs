@@ -1,5 +1,6 @@
 //! A tilt sensor: how far the nose is up.
 
+use glam::DVec3;
 use quantity::{Angle, Draws, Figure, maths};
 
 use super::{Luck, Scene};
@@ -14,13 +15,15 @@ pub(crate) struct Tilt {
 impl Tilt {
     /// The sensor as drawn.
     pub(crate) fn new(name: &str, draws: &Draws, noise: &Figure<Angle>) -> Self {
-        Self { noise: draws.of(noise, name).abs() }
+        Self {
+            noise: draws.of(noise, name).abs(),
+        }
     }
 
     /// Angle in rad of the body's forward axis over the horizontal. Assumed: a gyroscope holds
     /// the angle, so shoves do not show.
     pub(crate) fn angle(scene: &Scene<'_>) -> f64 {
-        maths::asin(scene.own.rotation.x_axis.z.clamp(-1.0, 1.0))
+        maths::asin(scene.direction(DVec3::X).z.clamp(-1.0, 1.0))
     }
 
     /// A reading in tenths of a degree.

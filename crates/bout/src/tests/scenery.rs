@@ -91,7 +91,10 @@ fn edge(name: &str, x: f64, y: f64) -> Sensor {
 fn eye(name: &str, x: f64, y: f64, facing_deg: f64) -> Sensor {
     Sensor {
         item: item(name, 0.003, [x, y, 0.025], Shape::Point),
-        facing: f(facing_deg * maths::PI / 180.0, &format!("eye/{name}/facing")),
+        facing: f(
+            facing_deg * maths::PI / 180.0,
+            &format!("eye/{name}/facing"),
+        ),
         rate: f(200.0, "eye/rate"),
         latency: f(0.002, "eye/latency"),
         kind: SensorKind::Range {
@@ -126,7 +129,10 @@ pub(crate) fn pusher(name: &str) -> Robot {
             name,
             0.015,
             [-0.01, y, 0.016],
-            Shape::CylinderAcross { radius: f(0.016, "wheel/radius"), width: f(0.012, "wheel/width") },
+            Shape::CylinderAcross {
+                radius: f(0.016, "wheel/radius"),
+                width: f(0.012, "wheel/width"),
+            },
         ),
         motor: Some(motor),
         radius: f(0.016, "wheel/radius"),
@@ -157,9 +163,17 @@ pub(crate) fn pusher(name: &str) -> Robot {
         file: "scenery".into(),
         class: None,
         style: Style::Pusher,
-        parts: vec![item("body", 0.26, [-0.005, 0.0, 0.018], box_of(0.08, 0.09, 0.03))],
+        parts: vec![item(
+            "body",
+            0.26,
+            [-0.005, 0.0, 0.018],
+            box_of(0.08, 0.09, 0.03),
+        )],
         hull: vec![hull("lower", outline, 0.004), hull("upper", upper, 0.034)],
-        motors: vec![motor("left", Side::Left, 0.02), motor("right", Side::Right, -0.02)],
+        motors: vec![
+            motor("left", Side::Left, 0.02),
+            motor("right", Side::Right, -0.02),
+        ],
         wheels: vec![wheel("left", 0, 0.04), wheel("right", 1, -0.04)],
         skids: vec![] as Vec<Skid>,
         blade: Some(Blade {
@@ -174,7 +188,12 @@ pub(crate) fn pusher(name: &str) -> Robot {
             friction: f(0.2, "blade/friction"),
         }),
         battery: Battery {
-            item: item("battery", 0.06, [0.0, 0.0, 0.012], box_of(0.05, 0.03, 0.015)),
+            item: item(
+                "battery",
+                0.06,
+                [0.0, 0.0, 0.012],
+                box_of(0.05, 0.03, 0.015),
+            ),
             chemistry: "NiMH".into(),
             voltage: v(7.4, 0.2, "battery/voltage"),
             resistance: f(0.2, "battery/resistance"),
@@ -193,16 +212,19 @@ pub(crate) fn pusher(name: &str) -> Robot {
         },
         sensors: vec![
             eye("centre", 0.025, 0.0, 0.0),
-            eye("left eye", 0.025, 0.03, 35.0),
-            eye("right eye", 0.025, -0.03, -35.0),
-            eye("left flank", 0.0, 0.045, 90.0),
-            eye("right flank", 0.0, -0.045, -90.0),
-            edge("front left", 0.032, 0.042),
-            edge("front right", 0.032, -0.042),
-            edge("back left", -0.045, 0.042),
-            edge("back right", -0.045, -0.042),
+            eye("left-eye", 0.025, 0.03, 35.0),
+            eye("right-eye", 0.025, -0.03, -35.0),
+            eye("left-flank", 0.0, 0.045, 90.0),
+            eye("right-flank", 0.0, -0.045, -90.0),
+            edge("front-left", 0.032, 0.042),
+            edge("front-right", 0.032, -0.042),
+            edge("back-left", -0.045, 0.042),
+            edge("back-right", -0.045, -0.042),
         ],
-        tactic: TacticText { file: "scenery".into(), text: String::new() },
+        tactic: TacticText {
+            file: "scenery".into(),
+            text: String::new(),
+        },
         put_down: f(0.01, "put_down"),
         put_down_heading: f(5.0 * maths::PI / 180.0, "put_down_heading"),
     }
@@ -228,11 +250,7 @@ pub(crate) fn mirror(robot: &Robot) -> Robot {
         *figure = figure.clone().with_si(-figure.si());
     }
     let mut r = robot.clone();
-    let sections = [
-        &mut r.battery.item,
-        &mut r.driver.item,
-        &mut r.board.item,
-    ];
+    let sections = [&mut r.battery.item, &mut r.driver.item, &mut r.board.item];
     let items = r
         .parts
         .iter_mut()
@@ -287,7 +305,7 @@ pub(crate) struct Hunter {
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 enum Hunt {
     #[default]
-    Hunt,
+    Seek,
     Back,
     Pivot,
     Ahead,
@@ -307,31 +325,42 @@ impl Controller for Hunter {
         } else if border(bl) || border(br) {
             (self.state, self.until_ms) = (Hunt::Ahead, elapsed_ms + 110);
         } else if elapsed_ms >= self.until_ms {
-            self.chance = self.chance.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            self.chance = self
+                .chance
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1);
             let some = u32::try_from(self.chance >> 57).unwrap_or(0);
             (self.state, self.until_ms) = match self.state {
                 Hunt::Back => (Hunt::Pivot, elapsed_ms + 100 + some),
-                _ => (Hunt::Hunt, elapsed_ms),
+                _ => (Hunt::Seek, elapsed_ms),
             };
         }
         match self.state {
             Hunt::Back => return [-1000, -1000],
             Hunt::Pivot if !sees(centre) => return pivot(self.left),
             Hunt::Ahead => return [1000, 1000],
-            Hunt::Pivot | Hunt::Hunt => {}
+            Hunt::Pivot | Hunt::Seek => {}
         }
         if sees(centre) {
             return [1000, 1000];
         }
-        for (seen, is_left) in [(left, true), (right, false), (left_flank, true), (right_flank, false)]
-        {
+        for (seen, is_left) in [
+            (left, true),
+            (right, false),
+            (left_flank, true),
+            (right_flank, false),
+        ] {
             if sees(seen) {
                 self.left = is_left;
                 return pivot(is_left);
             }
         }
         let turning = if self.left { [300, 1000] } else { [1000, 300] };
-        if elapsed_ms % 1000 < 700 { turning } else { [800, 800] }
+        if elapsed_ms % 1000 < 700 {
+            turning
+        } else {
+            [800, 800]
+        }
     }
 }
 
@@ -360,7 +389,10 @@ impl Pilot for Hunting {
     }
 
     fn start(&self, chance: Stream) -> Box<dyn Controller> {
-        Box::new(Hunter { chance: chance.key(), ..Hunter::default() })
+        Box::new(Hunter {
+            chance: chance.key(),
+            ..Hunter::default()
+        })
     }
 }
 
@@ -383,6 +415,17 @@ pub(crate) fn closing(opponent: &Silhouette) -> Scene<'_> {
         velocity: DVec3::ZERO,
         spin: DVec3::ZERO,
     };
-    let other = Pose { origin: DVec3::X * 0.3, velocity: -DVec3::X, ..own };
-    Scene { ring: &RING, own, opponent: other, silhouette: opponent, touch: None }
+    let other = Pose {
+        origin: DVec3::X * 0.3,
+        velocity: -DVec3::X,
+        ..own
+    };
+    Scene {
+        ring: &RING,
+        own,
+        opponent: other,
+        silhouette: opponent,
+        touch: None,
+        ahead_s: 0.0,
+    }
 }
