@@ -1,4 +1,8 @@
 //! How much room a robot takes up at the start.
+//!
+//! The outline decides: hull, wheels, feet and blade. A part's own box stands for how its mass is
+//! spread about its centre of mass, so that it reaches past the outline is a hint to measure, not
+//! a proof.
 
 use quantity::{Dimension, Figure, maths};
 use robot::{Item, Robot, Shape};
@@ -40,19 +44,25 @@ pub struct Side {
 /// Steps in which the robot is turned to find a way into the template: a quarter of a degree.
 const TURNS: u32 = 720;
 
-/// Room the robot takes up standing straight in its template, x along the length.
+/// Room the robot's outline takes up standing straight in its template, x along the length.
 #[must_use]
 pub fn extent(robot: &Robot) -> Extent {
-    measure(&solids(robot), 0.0)
+    measure(&outline(robot), 0.0)
 }
 
-/// Room the robot takes up turned by the angle at which `worst_margin` of (length, width) in m
+/// Room outline and parts' boxes together take up turned by `angle` in rad.
+pub(crate) fn extent_with_boxes(robot: &Robot, angle: f64) -> Extent {
+    let mut solids = outline(robot);
+    solids.extend(boxes(robot));
+    measure(&solids, angle)
+}
+
+/// Room the robot's outline takes up turned by the angle at which `worst_margin` of (length, width) in m
 /// is largest. Standing straight wins unless it does not fit (`worst_margin` negative) and some
 /// other angle does: a robot that fights corner first may still fit its square. Angles are
 /// tried in quarter degrees over half a turn.
-#[must_use]
 pub(crate) fn best_extent(robot: &Robot, worst_margin: impl Fn(f64, f64) -> f64) -> Extent {
-    let solids = solids(robot);
+    let solids = outline(robot);
     let straight = measure(&solids, 0.0);
     let of = |e: &Extent| worst_margin(e.sides[0].length_m, e.sides[1].length_m);
     if of(&straight) >= 0.0 {
@@ -165,7 +175,22 @@ fn around<'a>(
     }
 }
 
-fn solids(robot: &Robot) -> Vec<Solid<'_>> {
+/// The boxes of parts, motors, electronics and sensors.
+fn boxes(robot: &Robot) -> Vec<Solid<'_>> {
+    let parts = robot.parts.iter();
+    let motors = robot.motors.iter().map(|m| &m.item);
+    let electronics = [&robot.battery.item, &robot.driver.item, &robot.board.item];
+    let sensors = robot.sensors.iter().map(|s| &s.item);
+    parts
+        .chain(motors)
+        .chain(electronics)
+        .chain(sensors)
+        .map(solid)
+        .collect()
+}
+
+/// What an opponent, the ring or a template touches.
+fn outline(robot: &Robot) -> Vec<Solid<'_>> {
     let mut all: Vec<Solid<'_>> = Vec::new();
     for piece in &robot.hull {
         all.push(Solid {
@@ -219,12 +244,6 @@ fn solids(robot: &Robot) -> Vec<Solid<'_>> {
             ],
         });
     }
-    let rest = robot
-        .parts
-        .iter()
-        .chain(robot.motors.iter().map(|m| &m.item));
-    let rest = rest.chain([&robot.battery.item, &robot.driver.item, &robot.board.item]);
-    all.extend(rest.chain(robot.sensors.iter().map(|s| &s.item)).map(solid));
     all
 }
 
@@ -250,13 +269,14 @@ mod tests {
     }
 
     #[test]
-    fn whatever_sticks_out_is_counted_and_named() {
+    fn what_sticks_out_of_the_outline_is_named_when_boxes_count() {
         let mut robot = Boxy::default().build();
         let mut flag = item("flag pole", g(2.0));
         flag.at = [mm(-60.0), mm(0.0), mm(90.0)];
         flag.shape = robot::Shape::Box([mm(4.0), mm(4.0), mm(60.0)]);
         robot.parts.push(flag);
-        let room = extent(&robot);
+        assert!((extent(&robot).sides[0].length_m - 0.1).abs() < 1e-12);
+        let room = extent_with_boxes(&robot, 0.0);
         assert_eq!(room.sides[0].low, "flag pole");
         assert!(
             (room.sides[0].length_m - 0.112).abs() < 1e-12,

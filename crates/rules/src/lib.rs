@@ -11,6 +11,7 @@ mod conduct;
 mod extent;
 mod inspection;
 mod read;
+mod room;
 mod rule;
 #[cfg(test)]
 mod rulebooks;

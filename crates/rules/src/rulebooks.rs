@@ -397,6 +397,29 @@ fn inside_the_limit_but_within_the_spread_is_close() {
 }
 
 #[test]
+fn a_part_that_reaches_past_the_outline_is_to_be_measured() {
+    let mut robot = sized(98.0, 97.0, 400.0);
+    let mut flag = item("flag", g(2.0));
+    flag.shape = robot::Shape::Box([mm(4.0), mm(4.0), mm(4.0)]);
+    for (forward_mm, expected) in [(49.0, Verdict::Pass), (49.5, Verdict::Close)] {
+        flag.at = [mm(forward_mm), mm(0.0), mm(20.0)];
+        robot.parts.truncate(1);
+        robot.parts.push(flag.clone());
+        let found = inspect(&robot, &built_in("mini"));
+        assert_eq!(
+            found.row("length").unwrap().verdict,
+            expected,
+            "{forward_mm} mm"
+        );
+        assert!(found.legal());
+        assert_eq!(
+            names(&found).contains(&"part-past-outline"),
+            expected == Verdict::Close
+        );
+    }
+}
+
+#[test]
 fn a_kit_class_names_the_parts_that_do_not_belong() {
     let mut robot = Boxy::default().build();
     let kit = || vec!["starter".to_owned()];

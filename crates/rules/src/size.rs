@@ -3,29 +3,30 @@
 use quantity::{Dimension, Length, Mass, show};
 use robot::{Finding, Place, Robot, Severity};
 
-use crate::extent::{Side, best_extent, whole_spread};
+use crate::extent::whole_spread;
 use crate::weigh::{Weighed, heaviest, weigh};
-use crate::{Class, Inspection, Limit, Row, Rule, Verdict};
+use crate::{Class, Inspection, Limit, Row, Rule, Verdict, room};
 
 /// Significant digits shown: a tenth of a millimetre on a 100 mm robot, a tenth of a gram on
 /// 500 g; kitchen scales and calipers do not give more.
-const DIGITS: usize = 4;
+pub(crate) const DIGITS: usize = 4;
 
 /// A measured value with its spread, in SI.
 #[derive(Debug, Clone, Copy)]
-struct Measured {
-    si: f64,
-    spread_si: f64,
+pub(crate) struct Measured {
+    pub(crate) si: f64,
+    pub(crate) spread_si: f64,
 }
 
 /// Adds the measured rows and what they find.
 pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
-    room(robot, class, found);
+    room::look(robot, class, found);
     mass(robot, class, found);
     edge(robot, class, found);
 }
 
-fn row<D: Dimension>(name: &str, rule: &Rule<Limit>, ours: Measured) -> Row {
+/// A row about a measured value.
+pub(crate) fn row<D: Dimension>(name: &str, rule: &Rule<Limit>, ours: Measured) -> Row {
     let limit = rule.value;
     let margin = limit.margin_si(ours.si);
     let verdict = if !limit.allows(ours.si) {
@@ -64,7 +65,8 @@ pub(crate) fn limit_text<D: Dimension>(limit: &Limit) -> String {
     }
 }
 
-fn measured_text<D: Dimension>(ours: Measured) -> String {
+/// A measured value as a person says it.
+pub(crate) fn measured_text<D: Dimension>(ours: Measured) -> String {
     let value = show::<D>(ours.si, DIGITS);
     if ours.spread_si > 0.0 {
         format!("{value} ± {}", show::<D>(ours.spread_si, 2))
@@ -74,14 +76,15 @@ fn measured_text<D: Dimension>(ours: Measured) -> String {
 }
 
 /// What a broken or close limit is called, and what mends it.
-struct Words {
-    broken: &'static str,
-    close: &'static str,
-    mend: String,
-    place: Place,
+pub(crate) struct Words {
+    pub(crate) broken: &'static str,
+    pub(crate) close: &'static str,
+    pub(crate) mend: String,
+    pub(crate) place: Place,
 }
 
-fn judge<D: Dimension>(found: &mut Inspection, row: Row, words: Words) {
+/// Adds a measured row and, if it is broken or close, what was found.
+pub(crate) fn judge<D: Dimension>(found: &mut Inspection, row: Row, words: Words) {
     let (limit, ours) = (row.limit_text.clone(), row.ours_text.clone());
     let margin = row.margin.unwrap_or(0.0);
     let finding = match row.verdict {
@@ -116,111 +119,6 @@ fn judge<D: Dimension>(found: &mut Inspection, row: Row, words: Words) {
     };
     found.findings.extend(finding);
     found.rows.push(row);
-}
-
-/// Where something of this name stands in the file.
-fn place_of(robot: &Robot, name: &str) -> Place {
-    let hull = robot.hull.iter().map(|h| (&h.name, &h.place));
-    let items = robot.items().map(|i| (&i.name, &i.place));
-    hull.chain(items)
-        .find(|(n, _)| n.as_str() == name)
-        .map_or_else(|| Place::whole(&robot.file), |(_, place)| place.clone())
-}
-
-fn room(robot: &Robot, class: &Class, found: &mut Inspection) {
-    let rules = &class.robot;
-    let (length, width) = (&rules.length_m, &rules.width_m);
-    let allowed = |limit: &Limit, ours: f64| {
-        // A margin of zero is outside an "under" limit.
-        let margin = limit.margin_si(ours);
-        if limit.allows(ours) {
-            margin.max(0.0)
-        } else {
-            margin.min(-f64::MIN_POSITIVE)
-        }
-    };
-    let fit = best_extent(robot, |l, w| {
-        allowed(&length.value, l).min(allowed(&width.value, w))
-    });
-    let turned = fit.turned_rad > 0.0;
-    let [x, y, z] = &fit.sides;
-    let mut side =
-        |name: &'static str, rule: &Rule<Limit>, side: &Side, names: [&'static str; 2]| {
-            let mut row = row::<Length>(
-                name,
-                rule,
-                Measured {
-                    si: side.length_m,
-                    spread_si: side.spread_m,
-                },
-            );
-            if turned && rule.value.bound != crate::Bound::AtLeast {
-                let degrees = quantity::show::<quantity::Angle>(fit.turned_rad, 3);
-                row.ours_text = format!("{}, turned by {degrees}", row.ours_text);
-            }
-            let outermost = if side.low == side.high {
-                format!("{} sets it", side.high)
-            } else {
-                format!("it runs from {} to {}", side.low, side.high)
-            };
-            let broken = names[0];
-            let words = Words {
-                broken,
-                close: names[1],
-                mend: match rule.value.bound {
-                    crate::Bound::AtLeast => {
-                        format!("Enter a smaller class, or build it larger ({outermost}).")
-                    }
-                    _ => format!("Move or shorten what sticks out ({outermost})."),
-                },
-                place: place_of(robot, &side.high),
-            };
-            judge::<Length>(found, row, words);
-        };
-    side("length", length, x, ["too-long", "length-close"]);
-    side("width", width, y, ["too-wide", "width-close"]);
-    let straight = crate::extent(robot);
-    if let Some(rule) = &rules.least_length_m {
-        side(
-            "least length",
-            rule,
-            &straight.sides[0],
-            ["too-short", "least-length-close"],
-        );
-    }
-    if let Some(rule) = &rules.least_width_m {
-        side(
-            "least width",
-            rule,
-            &straight.sides[1],
-            ["too-narrow", "least-width-close"],
-        );
-    }
-    match rules.height_m.value {
-        Some(limit) => {
-            let rule = rules.height_m.clone().map(|_| limit);
-            side("height", &rule, z, ["too-high", "height-close"]);
-        }
-        None => {
-            let ours = Measured {
-                si: z.length_m,
-                spread_si: z.spread_m,
-            };
-            let said = Row::said(
-                "height",
-                &rules.height_m,
-                "free",
-                measured_text::<Length>(ours),
-                Verdict::Pass,
-            );
-            found.rows.push(Row {
-                unit: Length::SI,
-                ours: Some(ours.si),
-                spread: Some(ours.spread_si),
-                ..said
-            });
-        }
-    }
 }
 
 fn mass(robot: &Robot, class: &Class, found: &mut Inspection) {

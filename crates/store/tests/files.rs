@@ -304,3 +304,79 @@ fn an_unknown_field_is_an_error() {
     let error = field("no-such-field", &box_of_parts(), None).unwrap_err();
     assert!(matches!(file_problem(&error), Problem::Missing { .. }));
 }
+
+#[test]
+fn what_comes_with_the_program_is_found_by_name() {
+    let parts = box_of_parts();
+    assert!(!store::robot_names().is_empty());
+    for name in store::robot_names() {
+        let robot = load_robot(&name, &parts).unwrap_or_else(|e| panic!("{name}: {e}"));
+        assert_eq!(robot.file, format!("robots/{name}.toml"));
+        assert!(!robot.tactic.text.is_empty(), "{name}");
+    }
+    let error = load_robot("demmo", &parts).unwrap_err();
+    assert_eq!(
+        *file_problem(&error),
+        Problem::Missing {
+            near: Some("demo".into())
+        }
+    );
+}
+
+#[test]
+fn a_copied_robot_keeps_the_tactic_that_comes_with_the_program() {
+    let here = folder("copied");
+    let file = put(&here, "copy.toml", shelf::file("robots/demo.toml").unwrap());
+    let (copy, demo) = (
+        load_robot(&file, &box_of_parts()),
+        load_robot("demo", &box_of_parts()),
+    );
+    assert_eq!(copy.unwrap().tactic, demo.unwrap().tactic);
+}
+
+#[test]
+fn every_field_is_read_whole_and_is_legal_in_its_class() {
+    let (parts, known) = (box_of_parts(), classes(None).unwrap());
+    let mut illegal: Vec<String> = Vec::new();
+    for name in store::field_names() {
+        let robots = field(&name, &parts, None).unwrap();
+        let files = shelf::files(&format!("robots/{name}"));
+        assert_eq!(
+            robots.len(),
+            files.iter().filter(|f| f.0.ends_with(".toml")).count()
+        );
+        let class = load_class(&name, &known).unwrap();
+        for robot in robots {
+            let found = rules::inspect(&robot, &class);
+            let faults = found
+                .findings
+                .iter()
+                .filter(|f| f.severity == robot::Severity::Fault);
+            illegal.extend(faults.map(|f| format!("{}: {} {}", robot.file, f.what, f.mend)));
+        }
+    }
+    assert!(illegal.is_empty(), "{illegal:#?}");
+    for class in known.iter() {
+        assert!(
+            store::field_names().contains(&class.field),
+            "{} has opponents",
+            class.name
+        );
+    }
+}
+
+#[test]
+fn a_users_robot_stands_in_for_the_one_of_the_same_file_name() {
+    let home = folder("replace");
+    put(&home, "robots/nano/a.tactic", "a");
+    let ours = field("nano", &box_of_parts(), None).unwrap();
+    let first = ours[0].file.rsplit('/').next().unwrap();
+    put(
+        &home,
+        &format!("robots/nano/{first}"),
+        robot_text("Stand-in", "a.tactic"),
+    );
+    let robots = field("nano", &box_of_parts(), Some(&home)).unwrap();
+    assert_eq!(robots.len(), ours.len());
+    assert_eq!(robots[0].name, "Stand-in");
+}
