@@ -17,7 +17,10 @@ struct Running {
 
 impl Controller for Running {
     fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> [i16; 2] {
-        #[allow(clippy::cast_possible_truncation, reason = "the program's clock wraps at 16 bits")]
+        #[allow(
+            clippy::cast_possible_truncation,
+            reason = "the program's clock wraps at 16 bits"
+        )]
         let now = elapsed_ms as u16;
         let drive = self.program.tick(&mut self.memory, readings, now);
         [drive.left, drive.right]
@@ -36,9 +39,15 @@ impl Pilot for Fighter<'_> {
     }
 
     fn start(&self, chance: Stream) -> Box<dyn Controller> {
-        #[allow(clippy::cast_possible_truncation, reason = "16 of the key's 64 scattered bits")]
+        #[allow(
+            clippy::cast_possible_truncation,
+            reason = "16 of the key's 64 scattered bits"
+        )]
         let noise = chance.key() as u16;
         let memory = self.program.start(self.opening, noise);
-        Box::new(Running { program: self.program.clone(), memory })
+        Box::new(Running {
+            program: self.program.clone(),
+            memory,
+        })
     }
 }

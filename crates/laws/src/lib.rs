@@ -1,1 +1,26 @@
-//! Small physical laws, each with its source.
+//! Small physical laws, each with its source. A law is written once and used both on paper and in
+//! the bout. Everything is SI; names carry units where they are not plain.
+
+pub mod battery;
+pub mod braking;
+pub mod heat;
+pub mod motor;
+pub mod push;
+pub mod run_up;
+pub mod tilt;
+pub mod transfer;
+pub mod tyre;
+pub mod view;
+
+#[cfg(test)]
+mod near {
+    /// Asserts `value` within a relative `tolerance` of `expected`.
+    #[track_caller]
+    pub(crate) fn near(value: f64, expected: f64, tolerance: f64) {
+        let allowed = tolerance * expected.abs() + 1e-12;
+        assert!(
+            (value - expected).abs() <= allowed,
+            "{value} for {expected}"
+        );
+    }
+}

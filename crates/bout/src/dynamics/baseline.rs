@@ -68,8 +68,14 @@ fn stalled_push_is_the_smaller_of_grip_and_torque() {
     for torque in [SCENE.stall_torque, SCENE.low_torque] {
         let push = wall_push(torque);
         let expected = reference::wall_force(torque);
-        println!("B {push} of {expected}: {:.6} %", 100.0 * (push / expected - 1.0));
-        assert!((push / expected - 1.0).abs() < 1e-3, "{push} for {expected} N");
+        println!(
+            "B {push} of {expected}: {:.6} %",
+            100.0 * (push / expected - 1.0)
+        );
+        assert!(
+            (push / expected - 1.0).abs() < 1e-3,
+            "{push} for {expected} N"
+        );
     }
 }
 

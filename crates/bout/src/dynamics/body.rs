@@ -110,7 +110,12 @@ impl Body {
     #[cfg(test)]
     pub(crate) fn energy(&self, machine: &Machine, gravity: f64) -> f64 {
         let local = self.r.transpose() * self.w;
-        let spin: f64 = machine.groups.iter().zip(&self.s).map(|(g, s)| g.inertia * s * s).sum();
+        let spin: f64 = machine
+            .groups
+            .iter()
+            .zip(&self.s)
+            .map(|(g, s)| g.inertia * s * s)
+            .sum();
         0.5 * (machine.mass * self.v.length_squared() + local.dot(machine.inertia * local) + spin)
             + machine.mass * gravity * self.x.z
     }

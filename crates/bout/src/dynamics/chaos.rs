@@ -19,7 +19,11 @@ struct Audit {
 fn wild(seed: u64) -> Audit {
     let stream = Stream::root(seed).named("wild");
     let draw = |name: &str, k: u64| stream.named(name).numbered(k).normal();
-    let torque = if seed.is_multiple_of(2) { SCENE.stall_torque } else { 2.0 * SCENE.low_torque };
+    let torque = if seed.is_multiple_of(2) {
+        SCENE.stall_torque
+    } else {
+        2.0 * SCENE.low_torque
+    };
     let mut world = SCENE.facing([torque; 2], !seed.is_multiple_of(5));
     for i in 0..2_u64 {
         let side = if i == 0 { -1.0 } else { 1.0 };
@@ -28,7 +32,10 @@ fn wild(seed: u64) -> Audit {
         let turn = if i == 0 { 0.0 } else { core::f64::consts::PI };
         world.put_down(usize::from(i == 1), x, y, turn + 0.7 * draw("turn", i));
     }
-    let mut audit = Audit { finite: true, ..Audit::default() };
+    let mut audit = Audit {
+        finite: true,
+        ..Audit::default()
+    };
     let mut u = [[0.0_f64; 2]; 2];
     let mut last = world.energy().0;
     for ms in 0..5000_u32 {
@@ -78,6 +85,9 @@ fn no_energy_comes_from_nowhere() {
         worst.depth = worst.depth.max(audit.depth);
         worst.ms += audit.ms;
     }
-    println!("{over} over, {deep} deep, worst {worst:?}, limit {}", energy_limit());
+    println!(
+        "{over} over, {deep} deep, worst {worst:?}, limit {}",
+        energy_limit()
+    );
     assert_eq!(over, 0);
 }

@@ -4,9 +4,7 @@ use glam::{DMat3, DVec2, DVec3};
 use quantity::{Draws, maths};
 use robot::{Robot, Side};
 
-use super::machine::{
-    Foot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers,
-};
+use super::machine::{Foot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers};
 
 /// Radial frequency of a tyre under its share of the robot, in Hz. Usual 40 to 100 for rubber
 /// rings of centimetre size; lower squats visibly, higher needs a shorter step.
@@ -34,11 +32,25 @@ impl Machine {
         let hull: Vec<Prism> = robot.hull.iter().map(|p| prism(p, draws, centre)).collect();
         let sheet = robot.blade.as_ref().map(|b| sheet(b, draws, centre));
         let feet = feet(robot, draws, centre, &hull, sheet.as_ref());
-        Self::assemble(mass, inertia, centre, wheels, groups, motors, pack(robot, draws), feet, hull, sheet)
+        Self::assemble(
+            mass,
+            inertia,
+            centre,
+            wheels,
+            groups,
+            motors,
+            pack(robot, draws),
+            feet,
+            hull,
+            sheet,
+        )
     }
 
     /// Puts the pieces together and derives what follows from them.
-    #[allow(clippy::too_many_arguments, reason = "each is one block of the machine")]
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "each is one block of the machine"
+    )]
     pub(crate) fn assemble(
         mass: f64,
         inertia: DMat3,
@@ -54,7 +66,9 @@ impl Machine {
         let mut reach: f64 = 0.0;
         for p in &hull {
             for c in &p.outline {
-                reach = reach.max(c.extend(p.low).length()).max(c.extend(p.high).length());
+                reach = reach
+                    .max(c.extend(p.low).length())
+                    .max(c.extend(p.high).length());
             }
         }
         for w in &wheels {
@@ -64,7 +78,20 @@ impl Machine {
             reach = reach.max(c.length());
         }
         let inverse_inertia = inertia.inverse();
-        Self { mass, inertia, inverse_inertia, centre, wheels, groups, motors, pack, feet, hull, sheet, reach }
+        Self {
+            mass,
+            inertia,
+            inverse_inertia,
+            centre,
+            wheels,
+            groups,
+            motors,
+            pack,
+            feet,
+            hull,
+            sheet,
+            reach,
+        }
     }
 }
 
@@ -82,7 +109,11 @@ fn spinning(
         let ratio = draws.of(&m.gear_ratio, &m.item.name);
         let reflected = draws.of(&m.reflected_inertia, &m.item.name) * ratio * ratio;
         of_motor.push(groups.len());
-        groups.push(SpinGroup { inertia: reflected, own_inertia: 0.0, kappa: 0.0 });
+        groups.push(SpinGroup {
+            inertia: reflected,
+            own_inertia: 0.0,
+            kappa: 0.0,
+        });
     }
     let share = mass / robot.wheels.len().max(1) as f64;
     let omega = maths::TAU * TYRE_HZ;
@@ -91,7 +122,11 @@ fn spinning(
         let name = &w.item.name;
         let group = w.motor.map_or(groups.len(), |m| of_motor[m]);
         if group == groups.len() {
-            groups.push(SpinGroup { inertia: 0.0, own_inertia: 0.0, kappa: 0.0 });
+            groups.push(SpinGroup {
+                inertia: 0.0,
+                own_inertia: 0.0,
+                kappa: 0.0,
+            });
         }
         let own = robot.wheel_spin_inertia(i, draws);
         groups[group].own_inertia += own;
@@ -121,35 +156,30 @@ fn spinning(
     (groups, of_motor, wheels)
 }
 
-/// A motor's line at the wheel. With g = I_s/V₀, b = (I_s − I₀)/ω₀ and the driver's resistance
-/// R_d in series: I = (g·uV − b·ω)/(1 + g·R_d), T = (T_s/V₀)(uV − R_d·I) − (T_s/ω₀)·ω; the gear
-/// stage (ratio N, efficiency η) makes T_w = Nη·T at ω = N·θ̇.
+/// A motor's line at the wheel, with the driver's resistance in series (`laws::motor`).
 fn motor(m: &robot::Motor, group: usize, robot: &Robot, draws: &Draws) -> MotorNumbers {
     let name = &m.item.name;
-    let rated = draws.of(&m.rated_voltage, name).max(1e-3);
-    let stall_torque = draws.of(&m.stall_torque, name);
-    let stall_current = draws.of(&m.stall_current, name).max(1e-6);
-    let free_speed = draws.of(&m.no_load_speed, name).max(1e-3);
-    let free_current = draws.of(&m.no_load_current, name);
-    let series = draws.of(&robot.driver.resistance, name);
+    let sheet = laws::motor::Sheet {
+        rated_v: draws.of(&m.rated_voltage, name).max(1e-3),
+        free_rad_s: draws.of(&m.no_load_speed, name).max(1e-3),
+        free_a: draws.of(&m.no_load_current, name),
+        stall_nm: draws.of(&m.stall_torque, name),
+        stall_a: draws.of(&m.stall_current, name).max(1e-6),
+    };
     let ratio = draws.of(&m.gear_ratio, name).max(1e-6);
     let efficiency = draws.of(&m.gear_efficiency, name).clamp(0.0, 1.0);
-    let g = stall_current / rated;
-    let b = (stall_current - free_current).max(0.0) / free_speed;
-    let loaded = 1.0 + g * series;
-    let per_volt = stall_torque / rated;
-    let damping = stall_torque / free_speed - per_volt * series * b / loaded;
+    let line = sheet.line(draws.of(&robot.driver.resistance, name), ratio, efficiency);
     MotorNumbers {
         group,
         channel: match m.side {
             Side::Left => 0,
             Side::Right => 1,
         },
-        torque_per_volt: per_volt / loaded * ratio * efficiency,
-        damping: damping.max(0.0) * ratio * ratio * efficiency,
-        current_per_volt: g / loaded,
-        current_per_speed: b / loaded * ratio,
-        torque_per_ampere: stall_torque / stall_current * ratio * efficiency,
+        torque_per_volt: line.nm_per_v,
+        damping: line.nm_s,
+        current_per_volt: line.a_per_v,
+        current_per_speed: line.a_s,
+        torque_per_ampere: line.nm_per_a,
     }
 }
 
@@ -163,11 +193,19 @@ fn pack(robot: &Robot, draws: &Draws) -> Pack {
 }
 
 fn point(p: &[quantity::Figure<quantity::Length>; 3], draws: &Draws, name: &str) -> DVec3 {
-    DVec3::new(draws.of(&p[0], name), draws.of(&p[1], name), draws.of(&p[2], name))
+    DVec3::new(
+        draws.of(&p[0], name),
+        draws.of(&p[1], name),
+        draws.of(&p[2], name),
+    )
 }
 
 fn prism(p: &robot::HullPiece, draws: &Draws, centre: DVec3) -> Prism {
-    let outline = p.outline.iter().map(|c| DVec2::new(c[0] - centre.x, c[1] - centre.y)).collect();
+    let outline = p
+        .outline
+        .iter()
+        .map(|c| DVec2::new(c[0] - centre.x, c[1] - centre.y))
+        .collect();
     let low = draws.of(&p.from, &p.name) - centre.z;
     let high = draws.of(&p.to, &p.name) - centre.z;
     let friction = draws.of(&p.friction, &p.name).max(0.0);
@@ -176,7 +214,10 @@ fn prism(p: &robot::HullPiece, draws: &Draws, centre: DVec3) -> Prism {
 
 fn sheet(b: &robot::Blade, draws: &Draws, centre: DVec3) -> Sheet {
     let name = &b.item.name;
-    let (x, y) = (draws.of(&b.tip_x, name) - centre.x, draws.of(&b.tip_y, name) - centre.y);
+    let (x, y) = (
+        draws.of(&b.tip_x, name) - centre.x,
+        draws.of(&b.tip_y, name) - centre.y,
+    );
     let z = draws.of(&b.tip_height, name) - centre.z;
     let half = draws.of(&b.width, name) / 2.0;
     let angle = draws.of(&b.angle, name);
@@ -196,7 +237,9 @@ fn sheet(b: &robot::Blade, draws: &Draws, centre: DVec3) -> Sheet {
 impl Sheet {
     /// A sheet with its normal and its blunt stand-in worked out.
     pub(crate) fn new(corners: [DVec3; 4], edge: f64, friction: f64) -> Self {
-        let normal = (corners[0] - corners[1]).cross(corners[2] - corners[1]).normalize();
+        let normal = (corners[0] - corners[1])
+            .cross(corners[2] - corners[1])
+            .normalize();
         let normal = if normal.z < 0.0 { -normal } else { normal };
         let outline = [3, 2, 1, 0].map(|i: usize| corners[i].truncate()).to_vec();
         let blunt = Prism::new(
@@ -205,7 +248,13 @@ impl Sheet {
             corners[2].z.max(corners[0].z + 1e-3),
             friction,
         );
-        Self { corners, normal, edge, friction, blunt }
+        Self {
+            corners,
+            normal,
+            edge,
+            friction,
+            blunt,
+        }
     }
 }
 
@@ -220,16 +269,25 @@ fn feet(
     let mut feet = Vec::new();
     for s in &robot.skids {
         let at = point(&s.contact, draws, &s.item.name) - centre;
-        feet.push(Foot { at, friction: draws.of(&s.friction, &s.item.name).max(0.0) });
+        feet.push(Foot {
+            at,
+            friction: draws.of(&s.friction, &s.item.name).max(0.0),
+        });
     }
     if let Some(s) = sheet {
         for c in &s.corners[..2] {
-            feet.push(Foot { at: *c, friction: s.friction });
+            feet.push(Foot {
+                at: *c,
+                friction: s.friction,
+            });
         }
     }
     for p in hull {
         for c in &p.outline {
-            feet.push(Foot { at: c.extend(p.low), friction: p.friction });
+            feet.push(Foot {
+                at: c.extend(p.low),
+                friction: p.friction,
+            });
         }
     }
     feet

@@ -221,7 +221,11 @@ impl Contact {
         let e = h * self.stiffness + self.damping;
         rows.gamma = 1.0 / (h * e);
         let gap = self.gap - self.offset;
-        rows.bias = if gap > 0.0 { gap / h } else { gap * self.stiffness / e };
+        rows.bias = if gap > 0.0 {
+            gap / h
+        } else {
+            gap * self.stiffness / e
+        };
     }
 
     /// Applies the impulse `push` to `a` and its opposite to `b`; `along` is its part along, which
@@ -313,14 +317,23 @@ impl Contact {
             r.k_mixed * old[0] + r.k_across * old[1] - u[1],
         ];
         let mut new = solve_two(r.k_along, r.k_mixed, r.k_across, b);
-        let limit = self.impulse[0] * if self.sliding { self.grip_sliding } else { self.grip_peak };
+        let limit = self.impulse[0]
+            * if self.sliding {
+                self.grip_sliding
+            } else {
+                self.grip_peak
+            };
         self.sliding = new[0] * new[0] + new[1] * new[1] > limit * limit;
         if self.sliding {
             let limit = self.impulse[0] * self.grip_sliding;
             new = self.slide(b, limit);
         }
         let change = [new[0] - old[0], new[1] - old[1]];
-        self.push(bodies, change[0] * self.along + change[1] * self.across, change[0]);
+        self.push(
+            bodies,
+            change[0] * self.along + change[1] * self.across,
+            change[0],
+        );
         self.impulse[1] = new[0];
         self.impulse[2] = new[1];
     }
@@ -379,7 +392,11 @@ impl Contact {
 
 /// Two unit vectors square to `n`, the first as level as can be.
 pub(crate) fn tangents(n: DVec3) -> (DVec3, DVec3) {
-    let level = if n.z.abs() > 0.9 { DVec3::X } else { DVec3::Z.cross(n) };
+    let level = if n.z.abs() > 0.9 {
+        DVec3::X
+    } else {
+        DVec3::Z.cross(n)
+    };
     let along = (level - n * n.dot(level)).normalize();
     (along, n.cross(along))
 }

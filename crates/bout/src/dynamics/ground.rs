@@ -36,10 +36,17 @@ pub(crate) fn tread_on_ground(c: DVec3, a: DVec3, r: f64, ring: RingShape) -> Gr
     let up = DVec3::Z - a * a.z;
     let lowest = c - up * (r / up.length().max(1e-9));
     if lowest.truncate().length_squared() <= ring.radius * ring.radius {
-        return GroundTouch { point: lowest, normal: DVec3::Z, gap: lowest.z };
+        return GroundTouch {
+            point: lowest,
+            normal: DVec3::Z,
+            gap: lowest.z,
+        };
     }
-    let floor =
-        GroundTouch { point: lowest, normal: DVec3::Z, gap: lowest.z + ring.height };
+    let floor = GroundTouch {
+        point: lowest,
+        normal: DVec3::Z,
+        gap: lowest.z + ring.height,
+    };
     match tread_on_rim(c, a, r, ring) {
         Some(rim) if rim.gap < floor.gap => rim,
         _ => floor,
@@ -63,14 +70,22 @@ fn tread_on_rim(c: DVec3, a: DVec3, r: f64, ring: RingShape) -> Option<GroundTou
     let reach = DVec2::new(-level.y, level.x) * square.sqrt();
     let (p, q) = (base + reach, base - reach);
     let flat = c.truncate();
-    let e = if p.distance_squared(flat) < q.distance_squared(flat) { p } else { q };
+    let e = if p.distance_squared(flat) < q.distance_squared(flat) {
+        p
+    } else {
+        q
+    };
     let away = c - e.extend(0.0);
     let length = away.length();
     if length < 1e-9 {
         return None;
     }
     let normal = away / length;
-    Some(GroundTouch { point: c - normal * r, normal, gap: length - r })
+    Some(GroundTouch {
+        point: c - normal * r,
+        normal,
+        gap: length - r,
+    })
 }
 
 /// A point resting on ring top or floor, if within `margin`.
@@ -84,7 +99,11 @@ pub(crate) fn foot_on_ground(
 ) -> Option<Contact> {
     let p = body.place(at);
     let inside = p.truncate().length_squared() <= ring.radius * ring.radius;
-    let plane = if inside && p.z > -0.5 * ring.height { 0.0 } else { -ring.height };
+    let plane = if inside && p.z > -0.5 * ring.height {
+        0.0
+    } else {
+        -ring.height
+    };
     let gap = p.z - plane;
     if gap > margin {
         return None;
@@ -157,5 +176,9 @@ pub(crate) fn lower_face(body: &Body, outline: &[DVec2], low: f64, out: &mut Vec
     out.clear();
     let r: DMat3 = body.r;
     let base = body.x + r.z_axis * low;
-    out.extend(outline.iter().map(|c| base + r.x_axis * c.x + r.y_axis * c.y));
+    out.extend(
+        outline
+            .iter()
+            .map(|c| base + r.x_axis * c.x + r.y_axis * c.y),
+    );
 }

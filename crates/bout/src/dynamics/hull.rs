@@ -39,7 +39,12 @@ impl PlacedPrism {
             self.low.push(p);
             self.high.push(p + rise);
         }
-        self.normals.extend(prism.normals.iter().map(|n| r.x_axis * n.x + r.y_axis * n.y));
+        self.normals.extend(
+            prism
+                .normals
+                .iter()
+                .map(|n| r.x_axis * n.x + r.y_axis * n.y),
+        );
     }
 
     /// Height in ring coordinates of the lower face's plane above or below `p`.
@@ -125,7 +130,11 @@ pub(crate) fn collide(
     mut found: impl FnMut(bool, usize, usize, DVec3, DVec3, f64),
 ) {
     let measure = |axis: (bool, usize)| {
-        if axis.0 { two.separation(axis.1, one) } else { one.separation(axis.1, two) }
+        if axis.0 {
+            two.separation(axis.1, one)
+        } else {
+            one.separation(axis.1, two)
+        }
     };
     let mut best: Option<((bool, usize), f64)> = None;
     if let Some(axis) = memory.last {
@@ -152,7 +161,9 @@ pub(crate) fn collide(
             }
         }
     }
-    let Some(((owner, face), _)) = best else { return };
+    let Some(((owner, face), _)) = best else {
+        return;
+    };
     memory.last = Some((owner, face));
     let (reference, incident) = if owner { (two, one) } else { (one, two) };
     let normal = reference.face_normal(face);
@@ -249,5 +260,10 @@ fn pick_four(points: &[DVec3], separation: impl Fn(DVec3) -> f64) -> [Option<DVe
     let (side, _) = largest(&|p| across(p).length_squared());
     let direction = across(side);
     let (other, s) = largest(&|p| -across(p).dot(direction));
-    [Some(deepest), Some(far), Some(side), (s > 0.0).then_some(other)]
+    [
+        Some(deepest),
+        Some(far),
+        Some(side),
+        (s > 0.0).then_some(other),
+    ]
 }

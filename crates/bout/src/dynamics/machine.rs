@@ -150,18 +150,19 @@ pub(crate) struct Sheet {
 
 impl Prism {
     /// A prism with its side normals worked out. `outline` must be convex and counter-clockwise.
-    pub(crate) fn new(
-        outline: Vec<DVec2>,
-        low: f64,
-        high: f64,
-        friction: f64,
-    ) -> Self {
+    pub(crate) fn new(outline: Vec<DVec2>, low: f64, high: f64, friction: f64) -> Self {
         let n = outline.len();
         let side = |i: usize| {
             let e = outline[(i + 1) % n] - outline[i];
             DVec2::new(e.y, -e.x).normalize_or_zero()
         };
         let normals = (0..n).map(side).collect();
-        Self { outline, normals, low, high, friction }
+        Self {
+            outline,
+            normals,
+            low,
+            high,
+            friction,
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! Robot against robot: finding all contacts of a millisecond and carrying history over.
 
 use glam::DVec3;
+use laws::tyre::grip_at_load;
 use quantity::maths;
 
 use super::body::Body;
@@ -149,8 +150,7 @@ impl Encounter {
         for i in 0..machines[0].hull.len() {
             for j in 0..machines[1].hull.len() {
                 let (one, two) = (&self.prisms[0][i], &self.prisms[1][j]);
-                let friction =
-                    (machines[0].hull[i].friction * machines[1].hull[j].friction).sqrt();
+                let friction = (machines[0].hull[i].friction * machines[1].hull[j].friction).sqrt();
                 let (contacts, s, d) = (&mut self.contacts, self.stiffness, self.damping);
                 let base = 0x4000_0000 | index(i) << 20 | index(j) << 14;
                 hull::collide(
@@ -163,8 +163,16 @@ impl Encounter {
                     |owner_is_two, face, k, normal, point, gap| {
                         // The prism without the reference face is pushed away from it.
                         let a = usize::from(!owner_is_two);
-                        let key = base | u32::from(owner_is_two) << 26 | index(face) << 4 | index(k);
-                        let found = Found { key, a, normal, point, gap, friction };
+                        let key =
+                            base | u32::from(owner_is_two) << 26 | index(face) << 4 | index(k);
+                        let found = Found {
+                            key,
+                            a,
+                            normal,
+                            point,
+                            gap,
+                            friction,
+                        };
                         contacts.push(contact(&found, bodies, s, d));
                     },
                 );
@@ -186,7 +194,9 @@ impl Encounter {
         h: f64,
     ) {
         let other = 1 - owner;
-        let Some(own) = &machines[owner].sheet else { return };
+        let Some(own) = &machines[owner].sheet else {
+            return;
+        };
         let flag = index(owner) << 26;
         for (j, prism) in machines[other].hull.iter().enumerate() {
             let overlaps = sheet::overlap(placed, &self.prisms[other][j].low, &mut self.clip);
@@ -230,8 +240,16 @@ impl Encounter {
                                 return;
                             }
                             let a = if owner_is_two { owner } else { other };
-                            let key = base | u32::from(owner_is_two) << 13 | index(face) << 4 | index(k);
-                            let found = Found { key, a, normal, point, gap, friction };
+                            let key =
+                                base | u32::from(owner_is_two) << 13 | index(face) << 4 | index(k);
+                            let found = Found {
+                                key,
+                                a,
+                                normal,
+                                point,
+                                gap,
+                                friction,
+                            };
                             contacts.push(contact(&found, bodies, s, d));
                         },
                     );
@@ -256,10 +274,15 @@ impl Encounter {
             let along = body.axle.cross(r.normal).normalize_or_zero();
             c.along = along;
             c.across = r.normal.cross(along);
-            c.tread = Some(Tread { wheel: k, group: wheel.group, radius: wheel.radius });
+            c.tread = Some(Tread {
+                wheel: k,
+                group: wheel.group,
+                radius: wheel.radius,
+            });
             // The tyre's own grip, as on a smooth ring: nothing better is known of tyre on steel.
             let load = self.load_before(key, h).max(0.02 * wheel.reference_load);
-            let sensitive = maths::pow(load / wheel.reference_load, -wheel.load_exponent) * grip;
+            let sensitive =
+                grip * grip_at_load(1.0, load, wheel.reference_load, wheel.load_exponent);
             c.grip_peak = wheel.grip_peak * sensitive;
             c.grip_sliding = wheel.grip_sliding * sensitive;
             self.contacts.push(c);
@@ -267,13 +290,19 @@ impl Encounter {
     }
 
     fn load_before(&self, key: u32, h: f64) -> f64 {
-        self.before.iter().find(|c| c.key == key).map_or(0.0, |c| c.impulse[0] / h)
+        self.before
+            .iter()
+            .find(|c| c.key == key)
+            .map_or(0.0, |c| c.impulse[0] / h)
     }
 
     fn sheet_on_sheet(&mut self, machines: &[Machine; 2], bodies: &[Body; 2], margin: f64) {
-        let (Some(one), Some(two)) = (self.sheets[0], self.sheets[1]) else { return };
+        let (Some(one), Some(two)) = (self.sheets[0], self.sheets[1]) else {
+            return;
+        };
         let placed = [one, two];
-        let friction = [0, 1].map(|i: usize| machines[i].sheet.as_ref().map_or(0.0, |s| s.friction));
+        let friction =
+            [0, 1].map(|i: usize| machines[i].sheet.as_ref().map_or(0.0, |s| s.friction));
         let friction = (friction[0] * friction[1]).sqrt();
         if !sheet::overlap(&one, &two.corners, &mut self.clip)
             && !sheet::overlap(&two, &one.corners, &mut self.clip)
@@ -293,7 +322,14 @@ impl Encounter {
                 sheet::riders(&placed[lower], &self.clip, margin, |k, r| {
                     let key = 0x8000_0000 | index(lower) << 26 | k;
                     let Rider { point, normal, gap } = r;
-                    let found = Found { key, a: upper, normal, point, gap, friction };
+                    let found = Found {
+                        key,
+                        a: upper,
+                        normal,
+                        point,
+                        gap,
+                        friction,
+                    };
                     contacts.push(contact(&found, bodies, s, d));
                 });
             }
@@ -308,9 +344,18 @@ impl Encounter {
                     &mut self.scratch,
                     |owner_is_two, face, k, normal, point, gap| {
                         let a = usize::from(!owner_is_two);
-                        let key =
-                            0x9000_0000 | u32::from(owner_is_two) << 26 | index(face) << 4 | index(k);
-                        let found = Found { key, a, normal, point, gap, friction };
+                        let key = 0x9000_0000
+                            | u32::from(owner_is_two) << 26
+                            | index(face) << 4
+                            | index(k);
+                        let found = Found {
+                            key,
+                            a,
+                            normal,
+                            point,
+                            gap,
+                            friction,
+                        };
                         contacts.push(contact(&found, bodies, s, d));
                     },
                 );

@@ -22,7 +22,14 @@ pub(super) fn wall_force(torque: f64) -> f64 {
 /// load transfer and Coulomb friction, 10 µs steps, friction implicit.
 pub(super) fn run_up_slipping(torque: f64) -> Vec<f64> {
     let s = SCENE;
-    let (m, g, r, h, a, mu) = (s.mass, s.gravity, s.wheel_radius, s.cg_height, s.wheel_x, s.grip);
+    let (m, g, r, h, a, mu) = (
+        s.mass,
+        s.gravity,
+        s.wheel_radius,
+        s.cg_height,
+        s.wheel_x,
+        s.grip,
+    );
     let (own, j2) = (s.wheel_inertia(), 2.0 * s.spin_inertia());
     let dt = 1e-5;
     let mut v = 0.0;

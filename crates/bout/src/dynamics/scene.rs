@@ -4,9 +4,7 @@
 
 use glam::{DMat3, DVec2, DVec3};
 
-use super::machine::{
-    Foot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers,
-};
+use super::machine::{Foot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers};
 use super::world::World;
 use crate::arena::{Arena, PlacingRule};
 
@@ -130,11 +128,18 @@ impl Scene {
         let cross = self.wheel_mass / 12.0 * (3.0 * r * r + self.wheel_width * self.wheel_width);
         let omega = core::f64::consts::TAU * 60.0;
         let (mut wheels, mut groups, mut motors) = (Vec::new(), Vec::new(), Vec::new());
-        for (k, (sx, sy)) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)].into_iter().enumerate() {
+        for (k, (sx, sy)) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)]
+            .into_iter()
+            .enumerate()
+        {
             let at = DVec3::new(sx * self.wheel_x, sy * self.wheel_y, r);
             inertia += around(self.wheel_mass, DVec3::new(cross, own, cross), at);
             let j = self.spin_inertia();
-            groups.push(SpinGroup { inertia: j, own_inertia: own, kappa: own / j });
+            groups.push(SpinGroup {
+                inertia: j,
+                own_inertia: own,
+                kappa: own / j,
+            });
             inertia.y_axis.y -= own * own / j;
             wheels.push(WheelNumbers {
                 centre: at - centre,
@@ -161,7 +166,12 @@ impl Scene {
                 torque_per_ampere: 1.0,
             });
         }
-        let pack = Pack { voltage: 1.0, resistance: 0.0, idle_current: 0.0, current_limit: 1e9 };
+        let pack = Pack {
+            voltage: 1.0,
+            resistance: 0.0,
+            idle_current: 0.0,
+            current_limit: 1e9,
+        };
         let outline = [(1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)]
             .map(|(x, y): (f64, f64)| DVec2::new(0.5 * b.x * x, 0.5 * b.y * y));
         let low = self.clearance - centre.z;
@@ -187,10 +197,18 @@ impl Scene {
         });
         let mut feet: Vec<Foot> = Vec::new();
         if let Some(s) = &sheet {
-            feet.extend(s.corners[..2].iter().map(|c| Foot { at: *c, friction: 0.15 }));
+            feet.extend(s.corners[..2].iter().map(|c| Foot {
+                at: *c,
+                friction: 0.15,
+            }));
         }
-        feet.extend(outline.iter().map(|c| Foot { at: c.extend(low), friction: 0.3 }));
-        Machine::assemble(self.mass, inertia, centre, wheels, groups, motors, pack, feet, hull, sheet)
+        feet.extend(outline.iter().map(|c| Foot {
+            at: c.extend(low),
+            friction: 0.3,
+        }));
+        Machine::assemble(
+            self.mass, inertia, centre, wheels, groups, motors, pack, feet, hull, sheet,
+        )
     }
 
     /// Both robots facing each other, settled, at rest.

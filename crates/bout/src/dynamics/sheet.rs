@@ -124,7 +124,12 @@ pub(crate) fn overlap(sheet: &PlacedSheet, outline: &[DVec3], scratch: &mut Shee
         let at = sheet.local(*p);
         least = least.min(at);
         most = most.max(at);
-        scratch.a.push(Corner { at, crossing: None, id: i, edge: i });
+        scratch.a.push(Corner {
+            at,
+            crossing: None,
+            id: i,
+            edge: i,
+        });
     }
     let beside = most.x < 0.0
         || least.x > sheet.length
@@ -156,7 +161,12 @@ pub(crate) fn overlap(sheet: &PlacedSheet, outline: &[DVec3], scratch: &mut Shee
                 let at = p.at + run * (dp / (dp - dq));
                 let edge = if dp < 0.0 { border } else { p.edge };
                 let id = border << 5 | p.edge;
-                scratch.a.push(Corner { at, crossing: Some((run, direction)), id, edge });
+                scratch.a.push(Corner {
+                    at,
+                    crossing: Some((run, direction)),
+                    id,
+                    edge,
+                });
             }
         }
         if scratch.a.is_empty() {
@@ -169,10 +179,12 @@ pub(crate) fn overlap(sheet: &PlacedSheet, outline: &[DVec3], scratch: &mut Shee
 /// Height over the sheet of the overlap found last, where it is nearest to the sheet's edge: the
 /// mean over the corners in the front tenth of the overlap.
 pub(crate) fn height_at_edge(scratch: &SheetScratch) -> f64 {
-    let span = |f: fn(f64, f64) -> f64, start: f64| {
-        scratch.a.iter().fold(start, |m, c| f(m, c.at.x))
-    };
-    let (near, far) = (span(f64::min, f64::INFINITY), span(f64::max, f64::NEG_INFINITY));
+    let span =
+        |f: fn(f64, f64) -> f64, start: f64| scratch.a.iter().fold(start, |m, c| f(m, c.at.x));
+    let (near, far) = (
+        span(f64::min, f64::INFINITY),
+        span(f64::max, f64::NEG_INFINITY),
+    );
     let limit = near + 0.1 * (far - near) + 1e-6;
     let (mut sum, mut n) = (0.0, 0.0);
     for c in scratch.a.iter().filter(|c| c.at.x <= limit) {
@@ -228,7 +240,14 @@ pub(crate) fn riders(
             }
         }
         let normal = sheet.up_slope * local.x + sheet.left * local.y + sheet.normal * local.z;
-        found(c.id, Rider { point: sheet.global(c.at), normal, gap: c.at.z * local.z });
+        found(
+            c.id,
+            Rider {
+                point: sheet.global(c.at),
+                normal,
+                gap: c.at.z * local.z,
+            },
+        );
     }
 }
 
@@ -255,7 +274,11 @@ pub(crate) fn tread_on_sheet(
     if local.x >= 0.0 {
         // Deeper than this it came in from the side, where the hull meets the sheet first.
         let deep = local.z < -DEEPEST_ENTRY;
-        return (local.z < margin && !deep).then_some(Rider { point, normal: n, gap: local.z });
+        return (local.z < margin && !deep).then_some(Rider {
+            point,
+            normal: n,
+            gap: local.z,
+        });
     }
     // Ahead of the edge: where the wheel's middle plane cuts the edge line.
     let slant = a.dot(sheet.left);
@@ -270,8 +293,11 @@ pub(crate) fn tread_on_sheet(
     let distance = away.length();
     let gap = distance - r;
     let normal = away / distance;
-    (gap < margin && gap > -DEEPEST_ENTRY && normal.z > 0.0)
-        .then_some(Rider { point: c - normal * r, normal, gap })
+    (gap < margin && gap > -DEEPEST_ENTRY && normal.z > 0.0).then_some(Rider {
+        point: c - normal * r,
+        normal,
+        gap,
+    })
 }
 
 /// Heights in ring coordinates of both sheets' edges where their plans overlap, edge thickness

@@ -1,6 +1,7 @@
 //! Two robots on a ring, moved on millisecond by millisecond.
 
 use glam::{DMat3, DQuat, DVec3};
+use laws::tyre::grip_at_load;
 use quantity::maths;
 
 use super::body::Body;
@@ -99,11 +100,17 @@ impl World {
         let bodies = [Body::new(&machines[0]), Body::new(&machines[1])];
         let treads = [0, 1].map(|i: usize| wheel_contacts(i, &machines[i]));
         let drives = [0, 1].map(|i: usize| vec![GroupDrive::default(); machines[i].groups.len()]);
-        let state = |w: &WheelNumbers| WheelState { driven: w.driven, ..WheelState::default() };
+        let state = |w: &WheelNumbers| WheelState {
+            driven: w.driven,
+            ..WheelState::default()
+        };
         let wheel_states = [0, 1].map(|i: usize| machines[i].wheels.iter().map(state).collect());
         let encounter = Encounter::new(&machines);
         Self {
-            ring: RingShape { radius: 0.5 * arena.ring.diameter_m, height: arena.ring.height_m },
+            ring: RingShape {
+                radius: 0.5 * arena.ring.diameter_m,
+                height: arena.ring.height_m,
+            },
             gravity: arena.gravity,
             grip: ring_grip,
             machines,
@@ -162,7 +169,12 @@ impl World {
         for k in 0..SUBSTEPS {
             self.one_substep(h, if k == 0 { scale } else { 1.0 });
         }
-        for c in self.encounter.contacts_mut().iter_mut().chain(self.feet.iter_mut()) {
+        for c in self
+            .encounter
+            .contacts_mut()
+            .iter_mut()
+            .chain(self.feet.iter_mut())
+        {
             c.measure(&self.bodies);
         }
         self.take_stock(h);
@@ -182,7 +194,8 @@ impl World {
         }
         carry_over(&mut self.feet, &self.feet_before, span);
         in_sweep_order(&mut self.feet, self.sweep);
-        self.encounter.find(&self.machines, &self.bodies, span, self.grip, h);
+        self.encounter
+            .find(&self.machines, &self.bodies, span, self.grip, h);
         in_sweep_order(self.encounter.contacts_mut(), self.sweep);
     }
 
@@ -195,7 +208,10 @@ impl World {
         let robot = u32::try_from(i).unwrap_or(0) << 27;
         let quarter = 0.25 * machine.mass;
         let omega = maths::TAU * FOOT_HZ;
-        let (stiffness, damping) = (quarter * omega * omega, 2.0 * FOOT_DAMPING * quarter * omega);
+        let (stiffness, damping) = (
+            quarter * omega * omega,
+            2.0 * FOOT_DAMPING * quarter * omega,
+        );
         let at_rim = body.x.truncate().length() + machine.reach > self.ring.radius;
         let row = DVec3::new(body.r.x_axis.z, body.r.y_axis.z, body.r.z_axis.z);
         for (k, foot) in machine.feet.iter().enumerate() {
@@ -247,7 +263,13 @@ impl World {
     fn one_substep(&mut self, h: f64, scale: f64) {
         let (machines, bodies) = (&self.machines, &mut self.bodies);
         for i in 0..2 {
-            drive::motor_lines(&machines[i], &bodies[i], self.effort[i], h, &mut self.drives[i]);
+            drive::motor_lines(
+                &machines[i],
+                &bodies[i],
+                self.effort[i],
+                h,
+                &mut self.drives[i],
+            );
             bodies[i].fall(&machines[i], self.gravity, h);
             drive::spin_up(&machines[i], &mut bodies[i], &self.drives[i], h);
             roll(&machines[i], &mut bodies[i], &self.treads[i]);
@@ -410,12 +432,18 @@ impl World {
     /// of `advance` began, in J.
     #[cfg(test)]
     pub(crate) fn energy(&self) -> (f64, f64) {
-        let bodies: f64 =
-            (0..2).map(|i| self.bodies[i].energy(&self.machines[i], self.gravity)).sum();
+        let bodies: f64 = (0..2)
+            .map(|i| self.bodies[i].energy(&self.machines[i], self.gravity))
+            .sum();
         let contacts = self.encounter.contacts().iter().chain(&self.feet);
         let springs: f64 = contacts.map(Contact::spring_energy).sum();
         let treads: f64 = (0..2)
-            .flat_map(|i| self.treads[i].iter().zip(&self.machines[i].wheels).map(move |p| (i, p)))
+            .flat_map(|i| {
+                self.treads[i]
+                    .iter()
+                    .zip(&self.machines[i].wheels)
+                    .map(move |p| (i, p))
+            })
             .map(|(i, (c, w))| {
                 let mut c = c.clone();
                 place_tread(&mut c, w, &self.bodies[i], self.ring);
@@ -428,7 +456,11 @@ impl World {
     /// Deepest overlap of any contact between the robots, given overlaps included, in m.
     #[cfg(test)]
     pub(crate) fn depth(&self) -> f64 {
-        self.encounter.contacts().iter().map(|c| -c.gap).fold(0.0, f64::max)
+        self.encounter
+            .contacts()
+            .iter()
+            .map(|c| -c.gap)
+            .fold(0.0, f64::max)
     }
 
     /// Mixes the whole moving state into `hash`.
@@ -463,7 +495,11 @@ fn wheel_contacts(robot: usize, machine: &Machine) -> Vec<Contact> {
         .enumerate()
         .map(|(k, w)| {
             let mut c = Contact::new(0, robot, WORLD, DVec3::Z);
-            c.tread = Some(Tread { wheel: k, group: w.group, radius: w.radius });
+            c.tread = Some(Tread {
+                wheel: k,
+                group: w.group,
+                radius: w.radius,
+            });
             c.stiffness = w.stiffness;
             c.damping = w.damping;
             c
@@ -487,7 +523,7 @@ fn ready_tread(contact: &mut Contact, wheel: &WheelNumbers, body: &Body, grip: f
         return;
     }
     contact.grip_load = load;
-    let sensitive = maths::pow(load / wheel.reference_load, -wheel.load_exponent) * grip;
+    let sensitive = grip * grip_at_load(1.0, load, wheel.reference_load, wheel.load_exponent);
     contact.grip_peak = wheel.grip_peak * sensitive;
     contact.grip_sliding = wheel.grip_sliding * sensitive;
 }

@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use quantity::{Figure, Stream, maths};
-use robot::Robot;
+use robot::{Robot, SensorKind};
 
 use super::scenery::{Hunting, Scripted, Steady, arena, mirror, plain, pusher};
 use crate::control::Controller;
@@ -444,8 +444,167 @@ fn a_tactic_from_text_fights_through_its_own_openings() {
         assert!((start(&a, 0)[0] + 0.12).abs() < 0.02 && start(&a, 0)[1].abs() < 0.02);
         assert!((start(&a, 1)[1] + 0.025).abs() < 0.02, "{:?}", start(&a, 1));
         let charges = |f: &crate::Frame| f.effort.iter().all(|&e| e > 0.99);
-        assert!(a.frames[0][1..8].iter().any(charges), "it sees the other and charges");
+        assert!(
+            a.frames[0][1..8].iter().any(charges),
+            "it sees the other and charges"
+        );
         decided += usize::from(a.winner().is_some());
     }
     assert!(decided >= 5, "{decided} of 10");
+}
+
+/// A robot without blade, put down without error.
+fn exact(name: &str) -> Robot {
+    let mut r = plain(name);
+    r.put_down = Figure::derived(0.0, "put_down");
+    r.put_down_heading = Figure::derived(0.0, "put_down_heading");
+    r
+}
+
+/// How `loser` (program, facing) goes out against `winner` charging straight at the centre.
+fn loss(loser: &Robot, program: [i16; 2], spot: Spot, winner: [i16; 2]) -> Cause {
+    let strong = exact("strong");
+    let lost = Scripted {
+        spot,
+        program: Steady(program),
+    };
+    let won = Scripted {
+        spot: Spot {
+            behind_m: 0.05,
+            ..Spot::default()
+        },
+        program: Steady(winner),
+    };
+    let sides = [
+        Side {
+            robot: loser,
+            pilot: &lost,
+        },
+        Side {
+            robot: &strong,
+            pilot: &won,
+        },
+    ];
+    let r = fight_mirrored(&arena(), sides, Stream::root(2), NOTHING_EXTRA, false);
+    assert_eq!(r.outcome.end, End::Out { loser: 0 }, "{:?}", r.outcome);
+    r.outcome.cause
+}
+
+#[test]
+fn the_cause_of_a_staged_loss_is_what_was_staged() {
+    let ahead = [1000, 1000];
+    let facing = |deg: f64| Spot {
+        behind_m: 0.05,
+        aside_m: 0.0,
+        facing_rad: deg * maths::PI / 180.0,
+    };
+    let full = exact("staged");
+
+    let mut weak = full.clone();
+    for m in &mut weak.motors {
+        m.stall_torque = Figure::derived(0.01, "weak");
+    }
+    assert_eq!(
+        loss(&weak, ahead, facing(0.0), ahead),
+        Cause::PushedMotorsStalled
+    );
+
+    let mut slippery = full.clone();
+    for w in &mut slippery.wheels {
+        w.tyre.grip_peak = Figure::derived(0.5, "slippery");
+        w.tyre.grip_sliding = Figure::derived(0.4, "slippery");
+    }
+    assert_eq!(
+        loss(&slippery, ahead, facing(0.0), ahead),
+        Cause::PushedTyresSlid
+    );
+
+    assert_eq!(loss(&full, [0, 0], facing(0.0), ahead), Cause::GaveWay);
+    assert_eq!(
+        loss(&full, [0, 0], facing(90.0), ahead),
+        Cause::TakenFromSide
+    );
+    assert_eq!(
+        loss(&full, [0, 0], facing(180.0), ahead),
+        Cause::NeverSaw,
+        "no eye at the back"
+    );
+
+    let still = [0, 0];
+    assert_eq!(
+        loss(&full, ahead, facing(180.0), still),
+        Cause::EdgeSeenTooLate
+    );
+    assert_eq!(
+        loss(&full, [150, 150], facing(180.0), still),
+        Cause::EdgeIgnored
+    );
+    assert_eq!(
+        loss(&full, [-1000, -1000], facing(0.0), still),
+        Cause::EdgeSeenTooLate
+    );
+    let mut unwary = full.clone();
+    unwary
+        .sensors
+        .retain(|s| !matches!(s.kind, SensorKind::Reflectance { .. }));
+    assert_eq!(
+        loss(&unwary, ahead, facing(180.0), still),
+        Cause::EdgeUnseen
+    );
+    assert_eq!(
+        loss(&unwary, [-1000, -1000], facing(0.0), still),
+        Cause::ReversedOut
+    );
+
+    let mut unbladed = full.clone();
+    unbladed.skids.clear();
+    unbladed.blade = pusher("blade").blade;
+    if let Some(b) = &mut unbladed.blade {
+        b.tip_height = Figure::derived(0.003, "high");
+    }
+    let bladed = pusher("under");
+    let under = |k: u64| {
+        let spot = facing(0.0);
+        let pilots = [0, 1].map(|_| Scripted {
+            spot,
+            program: Steady(ahead),
+        });
+        let sides = [
+            Side {
+                robot: &unbladed,
+                pilot: &pilots[0] as &dyn Pilot,
+            },
+            Side {
+                robot: &bladed,
+                pilot: &pilots[1] as &dyn Pilot,
+            },
+        ];
+        let r = fight_mirrored(&arena(), sides, Stream::root(k), NOTHING_EXTRA, false);
+        r.outcome.end == (End::Out { loser: 0 }) && r.outcome.cause == Cause::Lifted
+    };
+    let lifted = (0..10).filter(|&k| under(k)).count();
+    assert!(lifted >= 7, "a blade 3 mm up is got under: {lifted} of 10");
+}
+
+#[test]
+fn old_readings_and_blindness_lose_bouts() {
+    let sharp = pusher("sharp");
+    let n = 150;
+    let wins = |latency_s: f64| {
+        let mut dull = sharp.clone();
+        for s in &mut dull.sensors {
+            s.latency = Figure::derived(latency_s, "latency");
+        }
+        let bout = |k: u64| {
+            let spots = [somewhere(2 * k), somewhere(2 * k + 1)];
+            let draws = Stream::root(21).numbered(k);
+            hunters(&arena(), [&dull, &sharp], spots, draws, false).winner() == Some(0)
+        };
+        (0..n).filter(|&k| bout(k)).count()
+    };
+    let (equal, late, blind) = (wins(0.002), wins(0.15), wins(60.0));
+    println!("of {n}: {equal} equal, {late} late, {blind} blind");
+    // A fair share is 75, standard error 6.
+    assert!(equal > 50 && equal < 100, "{equal}");
+    assert!(late < 50 && blind < 35, "{late} {blind}");
 }
