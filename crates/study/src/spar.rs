@@ -121,9 +121,9 @@ fn count(list: &mut Vec<CauseCount>, cause: Cause, task: Task) {
 /// One of eight directions, each 45° wide and centred on its own.
 fn sector(angle_rad: f64) -> usize {
     let turned = (maths::wrap_angle(angle_rad) / (maths::PI / 4.0)).round();
-    (0..8)
+    (0_u8..8)
         .find(|k| (turned - f64::from(*k)).rem_euclid(8.0) < 0.5)
-        .unwrap_or(0) as usize
+        .map_or(0, usize::from)
 }
 
 /// Chance of winning a match to two points by independent bouts with these shares of wins and

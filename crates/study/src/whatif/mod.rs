@@ -1,12 +1,17 @@
 //! Single changes tried on the same draws as the robot as it is.
 
+mod body;
 mod changes;
+mod drive;
+mod fresh;
+mod play;
 mod program;
 
 use crate::interval::{Estimate, paired_difference, z_of};
 use crate::task::{Fought, Task, Verdict};
 
 pub use changes::{Change, Design, candidates};
+pub use fresh::fresh_seed;
 
 /// Confidence of the changes' intervals taken together.
 pub const FAMILY_LEVEL: f64 = 0.95;

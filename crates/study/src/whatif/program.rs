@@ -45,3 +45,46 @@ pub(super) fn turned_away(tactic: &Tactic) -> Option<(Tactic, usize)> {
     )?;
     Some((changed, openings))
 }
+
+/// The value of a constant as the tactic writes such values: with the unit its line has.
+pub(super) fn shown(tactic: &Tactic, name: &str, value: i16) -> String {
+    let written = tactic.text().lines().find_map(|line| {
+        let rest = line.trim_start().strip_prefix("constant")?;
+        let (left, right) = rest.split_once('=')?;
+        (left.trim() == name).then_some(right)
+    });
+    let number = |c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '.' | '_' | ' ' | '\t');
+    let unit = written.map_or("", |w| w.trim_start_matches(number));
+    let unit: &str = unit.split_whitespace().next().unwrap_or("");
+    // Inside, shares count in tenths of a per cent and angles in tenths of a degree.
+    let tenths = f64::from(value) / 10.0;
+    match unit {
+        "%" => format!("{tenths} %"),
+        "deg" | "°" => format!("{tenths} deg"),
+        "s" | "ms" => format!("{value} ms"),
+        "cm" | "mm" => format!("{value} mm"),
+        _ => value.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shown;
+
+    #[test]
+    fn values_of_constants_are_shown_with_the_unit_their_line_has() {
+        let text = "constant cruise = 100 % from 30 % to 100 %\n\
+                    constant patience = 1200 ms from 400 ms to 3000 ms\n\
+                    constant near = 15 cm from 8 cm to 25 cm\n\
+                    constant rounds = 3 from 1 to 9\n\
+                    opening a {\n  switch 0\n  facing 0 deg\n  begin go-on\n}\n\
+                    state go-on {\n  drive cruise cruise for 10 ms\n}\n";
+        let tactic = tactic::parse("a.tactic", text).unwrap_or_else(|e| panic!("{e:#?}"));
+        let shown = |name: &str, value| shown(&tactic, name, value);
+        assert_eq!(shown("cruise", 650), "65 %");
+        assert_eq!(shown("cruise", 375), "37.5 %");
+        assert_eq!(shown("patience", 800), "800 ms");
+        assert_eq!(shown("near", 115), "115 mm");
+        assert_eq!(shown("rounds", 6), "6");
+    }
+}
