@@ -23,7 +23,7 @@ pub(crate) const SLIDING_SHARE_UNSURE: f64 = 0.1;
 /// Current without load as a share of stall current.
 pub(crate) const FREE_CURRENT_SHARE: f64 = 0.08;
 /// Mechanical time constant of a small gear motor in s, from which the rotor inertia follows:
-/// J = T_stall·τ/ω₀.
+/// `J = T_stall·τ/ω₀`.
 pub(crate) const MOTOR_TIME_S: f64 = 0.012;
 /// Friction of a skid of smooth plastic or a ball.
 pub(crate) const SKID_FRICTION: Typical = [0.2, 0.1, 0.05];

@@ -2,12 +2,20 @@
 
 use core::ops::Range;
 
-/// A name as written, with its place.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// A name as written, with its place. Equal names are the same word, wherever they stand.
+#[derive(Debug, Clone)]
 pub(crate) struct Name {
     pub(crate) word: String,
     pub(crate) span: Range<usize>,
 }
+
+impl PartialEq for Name {
+    fn eq(&self, other: &Self) -> bool {
+        self.word == other.word
+    }
+}
+
+impl Eq for Name {}
 
 /// A value.
 #[derive(Debug, Clone, PartialEq, Eq)]

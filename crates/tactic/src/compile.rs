@@ -30,8 +30,8 @@ pub fn compile(tactic: &Tactic, ports: &Ports) -> Result<Program, Vec<Issue>> {
             holds: Vec::new(),
             remember: [None; 2],
             counters: Vec::new(),
-            inputs: ports.inputs.len(),
         },
+        within: 0..0,
     };
     maker.whole();
     let program = maker.program;
@@ -47,22 +47,19 @@ struct Maker<'t> {
     ports: &'t Ports,
     log: &'t mut Log,
     program: Program,
+    /// The name of the state or reflex at hand.
+    within: core::ops::Range<usize>,
 }
 
 impl Maker<'_> {
     fn whole(&mut self) {
         let tree = self.tree;
         self.program.counters = tree.counters.iter().map(|c| c.1).collect();
-        self.fits(
-            tree.counters.len(),
-            "counters",
-            tree.counters.last().map(|c| &c.0),
-        );
-        self.fits(tree.timers.len(), "timers", tree.timers.last());
         let left = tree.remember_left.as_ref().map(|c| self.cond(c));
         let right = tree.remember_right.as_ref().map(|c| self.cond(c));
         self.program.remember = [left, right];
         for r in &tree.reflexes {
+            self.within = r.name.span.clone();
             let when = self.cond(&r.when);
             let steps = self.steps(&r.steps);
             let then = r.then.as_ref().map(|n| self.state(n));
@@ -75,6 +72,7 @@ impl Maker<'_> {
             });
         }
         for s in &tree.states {
+            self.within = s.name.span.clone();
             let ways = s
                 .ways
                 .iter()
@@ -118,33 +116,61 @@ impl Maker<'_> {
                 begin: 0,
             });
         }
-        let holds = self.program.holds.len();
-        if holds > MOST {
-            self.too_many(
-                holds,
-                "\"for\" conditions",
-                tree.states.first().map(|s| &s.name),
-            );
-        }
-        if self.program.ops.len() > usize::from(u16::MAX) {
-            self.too_many(
-                self.program.ops.len(),
-                "operations",
-                tree.states.first().map(|s| &s.name),
-            );
-        }
+        self.limits();
     }
 
-    fn fits(&mut self, n: usize, what: &str, at: Option<&Name>) {
-        if n > MOST {
-            self.too_many(n, what, at);
+    /// What the indices of the flat code and a small controller can hold.
+    fn limits(&mut self) {
+        let (tree, byte, word) = (self.tree, usize::from(u8::MAX), usize::from(u16::MAX));
+        let whole = tree.states.first().map(|s| &s.name);
+        let (holds, ops) = (self.program.holds.len(), self.program.ops.len());
+        let rules = self.program.rules.len();
+        let counts = [
+            (
+                tree.counters.len(),
+                MOST,
+                "counters",
+                tree.counters.last().map(|c| &c.0),
+            ),
+            (tree.timers.len(), MOST, "timers", tree.timers.last()),
+            (holds, MOST, "\"for\" conditions", whole),
+            (
+                tree.states.len(),
+                byte,
+                "states",
+                tree.states.last().map(|s| &s.name),
+            ),
+            (
+                tree.reflexes.len(),
+                byte,
+                "reflexes",
+                tree.reflexes.last().map(|r| &r.name),
+            ),
+            (self.ports.inputs.len(), byte, "sensors", whole),
+            (rules, word, "rules", whole),
+            (ops, word, "operations", whole),
+        ];
+        let states = tree.states.iter().map(|s| (&s.steps, &s.name));
+        let blocks = states.chain(tree.reflexes.iter().map(|r| (&r.steps, &r.name)));
+        let steps = blocks.map(|(steps, name)| (steps.len(), byte, "steps", Some(name)));
+        for (n, most, what, at) in counts.into_iter().chain(steps) {
+            if n > most {
+                let span = at.map_or(0..0, |n| n.span.clone());
+                let expected = format!("at most {most}, which fits a small controller");
+                self.log.at(span, format!("{n} {what}"), &expected, None);
+            }
         }
-    }
-
-    fn too_many(&mut self, n: usize, what: &str, at: Option<&Name>) {
-        let span = at.map_or(0..0, |n| n.span.clone());
-        let expected = format!("at most {MOST}, which fits a small controller");
-        self.log.at(span, format!("{n} {what}"), &expected, None);
+        // A name that means two things would be read as the one here and as the other there.
+        let values = (tree.constants.iter().map(|c| &c.name))
+            .chain(tree.counters.iter().map(|c| &c.0))
+            .chain(&tree.timers);
+        for name in values {
+            if self.ports.inputs.iter().any(|p| p.name == name.word) {
+                let what = format!("\"{}\" is the name of a sensor too", name.word);
+                self.log
+                    .at(name.span.clone(), what, "a name of its own", None);
+            }
+        }
     }
 
     fn state(&self, name: &Name) -> u8 {
@@ -208,12 +234,12 @@ impl Maker<'_> {
 
     /// Code of a condition or value, placed in one piece: what it contains of `for` conditions is
     /// placed before it.
-    fn piece(&mut self, ops: Vec<Op>, at: core::ops::Range<usize>) -> Code {
+    fn piece(&mut self, ops: Vec<Op>) -> Code {
         let (mut depth, mut deepest) = (0_usize, 0);
         for op in &ops {
             match op {
                 Op::Push(_) | Op::Counter(_) | Op::Sensor(_) | Op::Timer(_) | Op::Held(_) => {
-                    depth += 1
+                    depth += 1;
                 }
                 Op::Not | Op::Chance => {}
                 Op::Share => depth = depth.saturating_sub(2),
@@ -222,12 +248,9 @@ impl Maker<'_> {
             deepest = deepest.max(depth);
         }
         if deepest > DEEPEST_STACK {
-            self.log.at(
-                at,
-                "this is too long for one condition",
-                "two shorter ones",
-                None,
-            );
+            let what = "a condition or value in here is nested too deep";
+            let expected = "two shorter ones";
+            self.log.at(self.within.clone(), what, expected, None);
         }
         let from = self.program.ops.len();
         self.program.ops.extend(ops);
@@ -238,13 +261,13 @@ impl Maker<'_> {
     fn cond(&mut self, cond: &Cond) -> Code {
         let mut ops = Vec::new();
         self.cond_ops(cond, &mut ops);
-        self.piece(ops, 0..0)
+        self.piece(ops)
     }
 
     fn expr(&mut self, expr: &Expr) -> Code {
         let mut ops = Vec::new();
         self.expr_ops(expr, &mut ops);
-        self.piece(ops, 0..0)
+        self.piece(ops)
     }
 
     fn expr_ops(&mut self, expr: &Expr, ops: &mut Vec<Op>) {

@@ -6,13 +6,18 @@
 //! on a small controller.
 
 mod ast;
+mod check;
 mod compile;
+mod findings;
 mod grammar;
 mod lex;
 mod log;
 mod ports;
 mod program;
+mod reads;
 mod tactic;
+mod tick;
+mod walk;
 
 pub use compile::compile;
 pub use ports::{Port, PortKind, Ports};

@@ -1,0 +1,162 @@
+//! What stands between the braces of a state or reflex: steps and ways out.
+
+use super::words::{LINES, RULES, TURNS};
+use super::{Lost, Read, Reader};
+use crate::ast::{Action, Cond, Expr, Name, Step, Turn};
+use crate::lex::Kind;
+
+/// The lines of a state or reflex, sorted.
+#[derive(Default)]
+pub(super) struct Block {
+    pub(super) ways: Vec<(Name, Cond)>,
+    pub(super) steps: Vec<Step>,
+    pub(super) stay: Option<(Expr, Name)>,
+    pub(super) then: Option<Name>,
+}
+
+impl Reader<'_> {
+    /// Reads as much of a block as can be read; what is wrong is in the log.
+    pub(super) fn block(&mut self) -> Block {
+        let mut block = Block::default();
+        if self.sign('{').is_err() && !self.find_brace() {
+            return block;
+        }
+        self.take_sign('{');
+        loop {
+            self.skip_lines();
+            if self.take_sign('}') {
+                return block;
+            }
+            if self.peek().kind == Kind::End || self.at_section() {
+                let _: Read<()> = self.expected("} at the end of the block");
+                return block;
+            }
+            if self.block_line(&mut block).is_err() {
+                self.skip_line();
+            }
+        }
+    }
+
+    fn block_line(&mut self, block: &mut Block) -> Read<()> {
+        let start = self.at;
+        let word = self.word("a step")?;
+        match word.word.as_str() {
+            "go" => {
+                let to = self.name()?;
+                self.keyword("when")?;
+                block.ways.push((to, self.condition()?));
+            }
+            "stay" => {
+                let time = self.value()?;
+                self.keyword("then")?;
+                let to = self.name()?;
+                self.only_one(block.stay.is_some(), &word);
+                block.stay = Some((time, to));
+            }
+            "then" => {
+                let to = self.name()?;
+                self.only_one(block.then.is_some(), &word);
+                block.then = Some(to);
+            }
+            _ => {
+                self.at = start;
+                let step = self.step()?;
+                block.steps.push(step);
+            }
+        }
+        self.line_end_or_brace()
+    }
+
+    fn only_one(&mut self, second: bool, word: &Name) {
+        if second {
+            let what = format!("a second \"{}\" in one block", word.word);
+            self.log.at(
+                word.span.clone(),
+                what,
+                "one at most: only one can hold",
+                None,
+            );
+        }
+    }
+
+    fn step(&mut self) -> Read<Step> {
+        let action = self.action(true)?;
+        let lasting = if self.take("for") {
+            Some(self.value()?)
+        } else {
+            None
+        };
+        let until = if self.take("until") {
+            Some(self.condition()?)
+        } else {
+            None
+        };
+        Ok(Step {
+            action,
+            lasting,
+            until,
+        })
+    }
+
+    fn action(&mut self, outermost: bool) -> Read<Action> {
+        let word = self.word("a step")?;
+        Ok(match word.word.as_str() {
+            "drive" => Action::Drive(self.value()?, self.value()?),
+            "pivot" => Action::Pivot(self.value()?, self.turn()?),
+            "arc" => Action::Arc(self.value()?, self.value()?, self.turn()?),
+            "wait" => Action::Wait,
+            "follow" if outermost => self.follow()?,
+            "set" if outermost => {
+                let name = self.name()?;
+                self.sign('=')?;
+                Action::Set(name, self.value()?)
+            }
+            "restart" if outermost => Action::Restart(self.name()?),
+            _ if outermost => return self.unknown(&word, "a step", LINES),
+            _ => return self.unknown(&word, "what a rule can do", RULES),
+        })
+    }
+
+    fn follow(&mut self) -> Read<Action> {
+        let mut rules = Vec::new();
+        self.sign('{')?;
+        loop {
+            self.skip_lines();
+            if self.take_sign('}') {
+                return Ok(Action::Follow(rules));
+            }
+            if self.peek().kind == Kind::End || self.at_section() {
+                return self.expected("} at the end of \"follow\"");
+            }
+            match self.rule() {
+                Ok(rule) => rules.push(rule),
+                Err(Lost) => self.skip_line(),
+            }
+        }
+    }
+
+    fn rule(&mut self) -> Read<(Option<Cond>, Action)> {
+        let cond = if self.take("otherwise") {
+            None
+        } else {
+            Some(self.condition()?)
+        };
+        self.sign(':')?;
+        let action = self.action(false)?;
+        self.line_end_or_brace()?;
+        Ok((cond, action))
+    }
+
+    fn turn(&mut self) -> Read<Turn> {
+        let word = self.word("a side")?;
+        Ok(match word.word.as_str() {
+            "left" => Turn::Left,
+            "right" => Turn::Right,
+            "seen" => Turn::Seen,
+            "unseen" => Turn::Unseen,
+            "chosen" => Turn::Chosen,
+            "unchosen" => Turn::Unchosen,
+            _ => return self.unknown(&word, "a side", TURNS),
+        })
+    }
+}

@@ -1,0 +1,208 @@
+//! What a tactic reads and how hard it drives.
+
+use std::collections::BTreeSet;
+
+use crate::ast::{Action, Cond, Expr, Name, Step, Turn};
+use crate::tactic::Tactic;
+use crate::tick::{divide, saturate};
+use crate::walk::{
+    all_steps, cond_exprs, each_act, expr_names, state_conds, step_conds, step_exprs, walk,
+};
+
+/// Full effort, per mille.
+const FULL: i16 = 1000;
+
+/// Names found so far.
+#[derive(Default)]
+struct Found<'t>(BTreeSet<&'t str>);
+
+impl<'t> Found<'t> {
+    fn expr(&mut self, e: &'t Expr) {
+        expr_names(e, &mut |n| {
+            self.0.insert(&n.word);
+        });
+    }
+
+    fn cond(&mut self, c: &'t Cond) {
+        walk(c, &mut |c| {
+            if let Cond::Sees(n)
+            | Cond::OnBorder(n)
+            | Cond::Touched(n)
+            | Cond::Within(n, _)
+            | Cond::Beyond(n, _)
+            | Cond::Above(n, _)
+            | Cond::Below(n, _) = c
+            {
+                self.0.insert(&n.word);
+            }
+            cond_exprs(c, &mut |e| self.expr(e));
+        });
+    }
+
+    fn steps(&mut self, steps: &'t [Step]) {
+        for s in steps {
+            step_conds(s, &mut |c| self.cond(c));
+            step_exprs(s, &mut |e| self.expr(e));
+        }
+    }
+}
+
+impl Tactic {
+    /// States that can be reached from an opening or a reflex.
+    pub(crate) fn reachable(&self) -> Vec<bool> {
+        let tree = self.tree();
+        let states = &tree.states;
+        let index = |n: &Name| states.iter().position(|s| s.name == *n);
+        let openings = tree
+            .openings
+            .iter()
+            .map(|o| o.begin.as_ref().map_or(Some(0), index));
+        let reflexes = tree
+            .reflexes
+            .iter()
+            .filter_map(|r| r.then.as_ref())
+            .map(index);
+        let mut todo: Vec<usize> = openings.chain(reflexes).flatten().collect();
+        if tree.openings.is_empty() {
+            todo.push(0);
+        }
+        let mut reached = vec![false; states.len()];
+        while let Some(k) = todo.pop() {
+            if k >= states.len() || reached[k] {
+                continue;
+            }
+            reached[k] = true;
+            let s = &states[k];
+            let ways = (s.ways.iter().map(|w| &w.0))
+                .chain(s.stay.iter().map(|x| &x.1))
+                .chain(&s.then);
+            todo.extend(ways.filter_map(index));
+        }
+        reached
+    }
+
+    /// Names of the sensors that can change what the robot does, in alphabetical order: those
+    /// asked about in a reflex, in a state that can be reached, or for a side that is turned to.
+    #[must_use]
+    pub fn sensors_read(&self) -> Vec<String> {
+        let tree = self.tree();
+        let mut found = Found::default();
+        if self.turns_to_seen() {
+            let sides = tree.remember_left.iter().chain(&tree.remember_right);
+            sides.for_each(|c| found.cond(c));
+        }
+        for r in &tree.reflexes {
+            found.cond(&r.when);
+            found.steps(&r.steps);
+        }
+        for (s, reached) in tree.states.iter().zip(self.reachable()) {
+            if reached {
+                state_conds(s, &mut |c| found.cond(c));
+                s.stay.iter().for_each(|(e, _)| found.expr(e));
+                found.steps(&s.steps);
+            }
+        }
+        let value = |w: &str| {
+            tree.constants.iter().any(|c| c.name.word == w)
+                || tree.counters.iter().any(|c| c.0.word == w)
+        };
+        let sensors = found.0.into_iter().filter(|w| !value(w));
+        sensors.map(str::to_owned).collect()
+    }
+
+    fn turns_to_seen(&self) -> bool {
+        all_steps(self.tree()).any(|s| {
+            let mut found = false;
+            each_act(&s.action, &mut |a| {
+                if let Action::Pivot(_, turn) | Action::Arc(_, _, turn) = a {
+                    found |= matches!(turn, Turn::Seen | Turn::Unseen);
+                }
+            });
+            found
+        })
+    }
+
+    /// Greatest effort driven straight on (mean of both sides), per mille; 0 if it never does.
+    /// What depends on counters or sensors may be anything up to full effort.
+    #[must_use]
+    pub fn most_effort_forward(&self) -> i16 {
+        self.mean_efforts().map(|m| m[1]).max().unwrap_or(0).max(0)
+    }
+
+    /// Greatest effort driven backward (mean of both sides), per mille, as a positive number.
+    /// What depends on counters or sensors may be anything up to full effort.
+    #[must_use]
+    pub fn most_effort_backward(&self) -> i16 {
+        let least = self.mean_efforts().map(|m| m[0]).min();
+        least.unwrap_or(0).min(0).saturating_neg()
+    }
+
+    /// Whether the left and the right side are ever driven.
+    #[must_use]
+    pub fn sides_driven(&self) -> [bool; 2] {
+        let mut driven = [false; 2];
+        for s in all_steps(self.tree()) {
+            each_act(&s.action, &mut |a| match a {
+                Action::Drive(l, r) => {
+                    driven[0] |= self.efforts(l) != [0, 0];
+                    driven[1] |= self.efforts(r) != [0, 0];
+                }
+                Action::Pivot(e, _) => {
+                    let turns = self.efforts(e) != [0, 0];
+                    driven = driven.map(|d| d | turns);
+                }
+                // Either side may be the inner one.
+                Action::Arc(i, o, _) => {
+                    let moves = self.efforts(i) != [0, 0] || self.efforts(o) != [0, 0];
+                    driven = driven.map(|d| d | moves);
+                }
+                _ => {}
+            });
+        }
+        driven
+    }
+
+    /// Least and greatest mean effort of every step that drives both sides.
+    fn mean_efforts(&self) -> impl Iterator<Item = [i16; 2]> {
+        let mut means = Vec::new();
+        for s in all_steps(self.tree()) {
+            each_act(&s.action, &mut |a| {
+                if let Action::Drive(a, b) | Action::Arc(a, b, _) = a {
+                    let (a, b) = (self.efforts(a), self.efforts(b));
+                    means.push([0, 1].map(|k: usize| (a[k] + b[k]) / 2));
+                }
+            });
+        }
+        means.into_iter()
+    }
+
+    /// Least and greatest effort a value can ask for.
+    fn efforts(&self, e: &Expr) -> [i16; 2] {
+        match self.fixed(e) {
+            Some(v) => [v.clamp(-FULL, FULL); 2],
+            None => [-FULL, FULL],
+        }
+    }
+
+    /// The value of an expression of numbers and constants alone, worked out as a tick does.
+    fn fixed(&self, e: &Expr) -> Option<i16> {
+        let wide = |e| self.fixed(e).map(i32::from);
+        match e {
+            Expr::Value(v) => Some(*v),
+            Expr::Name(n) => {
+                let constants = &self.tree().constants;
+                constants.iter().find(|c| c.name == *n).map(|c| c.value)
+            }
+            Expr::Two(sign, a, b) => {
+                let (a, b) = (wide(a)?, wide(b)?);
+                Some(saturate(match sign {
+                    '+' => a + b,
+                    '-' => a - b,
+                    '*' => a * b,
+                    _ => divide(a, b),
+                }))
+            }
+            Expr::Share(a, b, c) => Some(saturate(divide(wide(a)? * wide(b)?, wide(c)?))),
+        }
+    }
+}

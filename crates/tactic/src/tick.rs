@@ -1,0 +1,329 @@
+//! How one tick of a program runs.
+//!
+//! One tick, always in this order: which side saw the opponent last; every `for` condition; the
+//! reflexes; the state's longest stay and ways out; the steps. At most one state change a tick, a
+//! bounded number of steps, no loops: a tick cannot hang. Values are i16, worked out in 32 bits
+//! and saturated; x/0 is 0; times are wrapping u16 milliseconds compared by difference.
+
+use crate::ast::Turn;
+use crate::program::{Act, Code, DEEPEST_STACK, Drive, MOST, Memory, Op, Program, StepCode};
+
+/// Brings a 32-bit result back to 16 bits.
+pub(crate) fn saturate(x: i32) -> i16 {
+    i16::try_from(x).unwrap_or(if x < 0 { i16::MIN } else { i16::MAX })
+}
+
+/// Division as C truncates; by zero: zero.
+pub(crate) fn divide(a: i32, b: i32) -> i32 {
+    if b == 0 { 0 } else { a.wrapping_div(b) }
+}
+
+impl Program {
+    /// One tick. `readings` in the order of the ports; missing ones count as 0. `now_ms` wraps.
+    pub fn tick(&self, memory: &mut Memory, readings: &[i16], now_ms: u16) -> Drive {
+        if memory.fresh {
+            memory.fresh = false;
+            memory.state_since = now_ms;
+            memory.step_since = now_ms;
+            memory.hold_since = [now_ms; MOST];
+            memory.timer_since = [now_ms; MOST];
+        }
+        let mut run = Run {
+            program: self,
+            memory,
+            readings,
+            now: now_ms,
+        };
+        run.remember_side();
+        run.hold();
+        run.reflexes();
+        let changed = run.reflex_steps();
+        if run.memory.reflex.is_none() {
+            run.state(changed);
+        }
+        run.memory.drive
+    }
+}
+
+struct Run<'p> {
+    program: &'p Program,
+    memory: &'p mut Memory,
+    readings: &'p [i16],
+    now: u16,
+}
+
+impl Run<'_> {
+    fn remember_side(&mut self) {
+        let [left, right] = self.program.remember;
+        if left.is_some_and(|c| self.holds(c)) {
+            self.memory.seen_left = true;
+        } else if right.is_some_and(|c| self.holds(c)) {
+            self.memory.seen_left = false;
+        }
+    }
+
+    /// Brings every `for` condition up to date: once it has held long enough it stays true until
+    /// it fails, however long that is.
+    fn hold(&mut self) {
+        for (k, (cond, time)) in self.program.holds.iter().enumerate() {
+            let bit = 1_u16 << k;
+            if !self.holds(*cond) {
+                self.memory.hold_since[k] = self.now;
+                self.memory.held &= !bit;
+            } else if self.since(self.memory.hold_since[k]) >= self.time(*time) {
+                self.memory.held |= bit;
+            }
+        }
+    }
+
+    fn reflexes(&mut self) {
+        let program = self.program;
+        let limit = match self.memory.reflex {
+            Some(r) if program.reflexes[usize::from(r)].firm => return,
+            Some(r) => usize::from(r),
+            None => program.reflexes.len(),
+        };
+        for (k, reflex) in program.reflexes[..limit].iter().enumerate() {
+            if self.holds(reflex.when) {
+                self.memory.reflex = u8::try_from(k).ok();
+                self.memory.step = 0;
+                self.memory.step_since = self.now;
+                return;
+            }
+        }
+    }
+
+    /// Steps of the running reflex; whether its end changed the state.
+    fn reflex_steps(&mut self) -> bool {
+        let Some(r) = self.memory.reflex else {
+            return false;
+        };
+        let program = self.program;
+        let reflex = &program.reflexes[usize::from(r)];
+        if self.steps(&reflex.steps) {
+            return false;
+        }
+        self.memory.reflex = None;
+        self.memory.step = 0;
+        self.memory.step_since = self.now;
+        if let Some(to) = reflex.then {
+            self.enter(to);
+            return true;
+        }
+        false
+    }
+
+    fn state(&mut self, changed: bool) {
+        let program = self.program;
+        let mut changed = changed;
+        if !changed {
+            let state = &program.states[usize::from(self.memory.state)];
+            let overstayed = state
+                .stay
+                .filter(|(time, _)| self.since(self.memory.state_since) >= self.time(*time))
+                .map(|(_, to)| to);
+            let way = overstayed.or_else(|| {
+                state
+                    .ways
+                    .iter()
+                    .find(|(_, c)| self.holds(*c))
+                    .map(|(to, _)| *to)
+            });
+            if let Some(to) = way {
+                self.enter(to);
+                changed = true;
+            }
+        }
+        let state = &program.states[usize::from(self.memory.state)];
+        let began = usize::from(self.memory.step);
+        if self.steps(&state.steps) {
+            return;
+        }
+        match state.then {
+            // Its turn comes with the next tick: one change a tick.
+            Some(_) if changed => {}
+            Some(to) => {
+                self.enter(to);
+                let state = &program.states[usize::from(to)];
+                self.steps(&state.steps);
+            }
+            None => {
+                self.memory.step = 0;
+                self.memory.step_since = self.now;
+                // Round once at most, so that no counter is set twice in a tick.
+                let end = match state.steps.get(began) {
+                    Some(step) if step.act.is_instant() => began,
+                    Some(_) => began + 1,
+                    None => state.steps.len(),
+                };
+                self.steps(&state.steps[..end]);
+            }
+        }
+    }
+
+    fn enter(&mut self, to: u8) {
+        self.memory.state = to;
+        self.memory.state_since = self.now;
+        self.memory.step = 0;
+        self.memory.step_since = self.now;
+    }
+
+    /// Goes on with `steps`; false when they are done.
+    fn steps(&mut self, steps: &[StepCode]) -> bool {
+        while let Some(step) = steps.get(usize::from(self.memory.step)) {
+            let instant = match step.act {
+                Act::Set(counter, value) => {
+                    self.memory.counters[usize::from(counter)] = self.value(value);
+                    true
+                }
+                Act::Restart(timer) => {
+                    self.memory.timer_since[usize::from(timer)] = self.now;
+                    true
+                }
+                _ => false,
+            };
+            let over = instant
+                || step
+                    .lasting
+                    .is_some_and(|t| self.since(self.memory.step_since) >= self.time(t))
+                || step.until.is_some_and(|c| self.holds(c));
+            if !over {
+                self.act(step.act);
+                return true;
+            }
+            self.memory.step += 1;
+            self.memory.step_since = self.now;
+        }
+        false
+    }
+
+    fn act(&mut self, act: Act) {
+        match act {
+            Act::Drive(l, r) => {
+                self.memory.drive = Drive {
+                    left: self.effort(l),
+                    right: self.effort(r),
+                }
+            }
+            Act::Pivot(e, turn) => {
+                let e = self.effort(e);
+                self.memory.drive = if self.left(turn) {
+                    Drive { left: -e, right: e }
+                } else {
+                    Drive { left: e, right: -e }
+                };
+            }
+            Act::Arc(inner, outer, turn) => {
+                let (i, o) = (self.effort(inner), self.effort(outer));
+                self.memory.drive = if self.left(turn) {
+                    Drive { left: i, right: o }
+                } else {
+                    Drive { left: o, right: i }
+                };
+            }
+            Act::Wait => self.memory.drive = Drive::default(),
+            Act::Follow(from, to) => {
+                let program = self.program;
+                for rule in &program.rules[usize::from(from)..usize::from(to)] {
+                    if rule.when.is_none_or(|c| self.holds(c)) {
+                        self.act(rule.act);
+                        return;
+                    }
+                }
+            }
+            Act::Set(..) | Act::Restart(_) => {}
+        }
+    }
+
+    fn left(&self, turn: Turn) -> bool {
+        match turn {
+            Turn::Left => true,
+            Turn::Right => false,
+            Turn::Seen => self.memory.seen_left,
+            Turn::Unseen => !self.memory.seen_left,
+            Turn::Chosen => self.memory.chosen_left,
+            Turn::Unchosen => !self.memory.chosen_left,
+        }
+    }
+
+    fn since(&self, then: u16) -> u16 {
+        self.now.wrapping_sub(then)
+    }
+
+    /// A time in ms; negative counts as none.
+    fn time(&mut self, code: Code) -> u16 {
+        u16::try_from(self.value(code)).unwrap_or(0)
+    }
+
+    fn effort(&mut self, code: Code) -> i16 {
+        self.value(code).clamp(-1000, 1000)
+    }
+
+    fn holds(&mut self, code: Code) -> bool {
+        self.value(code) != 0
+    }
+
+    /// Runs a piece of code on the stack.
+    fn value(&mut self, code: Code) -> i16 {
+        let program = self.program;
+        let mut stack = [0_i16; DEEPEST_STACK];
+        let mut top = 0;
+        for op in &program.ops[usize::from(code.0)..usize::from(code.1)] {
+            let pushed = match *op {
+                Op::Push(v) => Some(v),
+                Op::Counter(k) => Some(self.memory.counters[usize::from(k)]),
+                Op::Sensor(k) => Some(self.readings.get(usize::from(k)).copied().unwrap_or(0)),
+                Op::Timer(k) => {
+                    let ms = self.since(self.memory.timer_since[usize::from(k)]);
+                    Some(i16::try_from(ms).unwrap_or(i16::MAX))
+                }
+                Op::Held(k) => Some(i16::from(self.memory.held >> k & 1 == 1)),
+                _ => None,
+            };
+            if let Some(v) = pushed {
+                stack[top] = v;
+                top += 1;
+                continue;
+            }
+            let last = i32::from(stack[top - 1]);
+            if *op == Op::Not {
+                stack[top - 1] = i16::from(last == 0);
+                continue;
+            }
+            if *op == Op::Chance {
+                stack[top - 1] = i16::from(i32::from(self.random() % 1000) < last);
+                continue;
+            }
+            top -= 1;
+            let first = i32::from(stack[top - 1]);
+            stack[top - 1] = match *op {
+                Op::Add => saturate(first + last),
+                Op::Sub => saturate(first - last),
+                Op::Mul => saturate(first * last),
+                Op::Div => saturate(divide(first, last)),
+                Op::Less => i16::from(first < last),
+                Op::More => i16::from(first > last),
+                Op::Same => i16::from(first == last),
+                Op::And => i16::from(first != 0 && last != 0),
+                Op::Or => i16::from(first != 0 || last != 0),
+                // share(a, b, c) = a·b/c: the third from the top, the second, the top.
+                _ => {
+                    top -= 1;
+                    saturate(divide(i32::from(stack[top - 1]) * first, last))
+                }
+            };
+        }
+        stack[0]
+    }
+
+    /// 16-bit xorshift with shifts 7, 9, 8 (Marsaglia 2003, Journal of Statistical Software 8(14);
+    /// the 16-bit triple from memory): period 65535.
+    fn random(&mut self) -> u16 {
+        let mut x = self.memory.noise;
+        x ^= x << 7;
+        x ^= x >> 9;
+        x ^= x << 8;
+        self.memory.noise = x;
+        x
+    }
+}
