@@ -94,9 +94,9 @@ impl Drive {
         while high - low > 1e-6 {
             let middle = 0.5 * (low + high);
             if self.after(middle).distance_m < distance_m {
-                low = middle
+                low = middle;
             } else {
-                high = middle
+                high = middle;
             }
         }
         self.after(0.5 * (low + high))

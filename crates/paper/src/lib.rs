@@ -1,1 +1,23 @@
-//! One robot on paper: footing, drive, edge, sight, budget.
+//! One robot on paper: footing, drive, edge, sight, budget, and its program held against it.
+//!
+//! Everything here is closed form or a small equilibrium, for the nominal robot; a [`Band`] says
+//! between which values a number lies in nineteen of twenty imagined robots.
+
+mod band;
+mod budget;
+mod drive;
+mod edge;
+mod examine;
+mod footing;
+mod program;
+mod sight;
+mod sweep;
+
+pub use band::Band;
+pub use budget::{Budget, PartLine};
+pub use drive::{Drive, PushPoint};
+pub use edge::{Edge, Way};
+pub use examine::{Paper, examine};
+pub use footing::{Footing, Support, SupportKind, loads};
+pub use sight::{Beam, Sight};
+pub use sweep::SweepRow;

@@ -15,6 +15,7 @@ mod parts_box;
 mod read;
 pub mod reader;
 mod ring;
+mod swap;
 mod typical;
 
 pub use figures::FigureLine;

@@ -6,6 +6,7 @@
 //! on a small controller.
 
 mod ast;
+mod charges;
 mod check;
 mod compile;
 mod findings;
@@ -19,6 +20,7 @@ mod tactic;
 mod tick;
 mod walk;
 
+pub use charges::Charge;
 pub use compile::compile;
 pub use ports::{Port, PortKind, Ports};
 pub use program::{Drive, Memory, Opening, Program};

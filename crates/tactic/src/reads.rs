@@ -177,7 +177,7 @@ impl Tactic {
     }
 
     /// Least and greatest effort a value can ask for.
-    fn efforts(&self, e: &Expr) -> [i16; 2] {
+    pub(crate) fn efforts(&self, e: &Expr) -> [i16; 2] {
         match self.fixed(e) {
             Some(v) => [v.clamp(-FULL, FULL); 2],
             None => [-FULL, FULL],
@@ -185,7 +185,7 @@ impl Tactic {
     }
 
     /// The value of an expression of numbers and constants alone, worked out as a tick does.
-    fn fixed(&self, e: &Expr) -> Option<i16> {
+    pub(crate) fn fixed(&self, e: &Expr) -> Option<i16> {
         let wide = |e| self.fixed(e).map(i32::from);
         match e {
             Expr::Value(v) => Some(*v),

@@ -1,0 +1,350 @@
+//! Push against speed, and the run-up: what the motors give and what the tyres hold.
+
+use quantity::{Draws, maths::STANDARD_GRAVITY};
+use robot::{Robot, Side};
+
+use crate::Footing;
+use crate::footing::SupportKind;
+
+/// Points of the push line that is kept.
+const POINTS: u32 = 20;
+
+/// Push in N at a speed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PushPoint {
+    /// Speed in m/s.
+    pub speed_m_s: f64,
+    /// What the motors give at the wheels' rims, N.
+    pub motors_n: f64,
+    /// Voltage at the pack's terminals, V.
+    pub pack_v: f64,
+    /// Current from the pack, A.
+    pub pack_a: f64,
+}
+
+/// The drive straight on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drive {
+    /// What the motors give at standstill at full effort, N.
+    pub motors_push_n: f64,
+    /// What they would give without the driver's current limit, N.
+    pub unlimited_push_n: f64,
+    /// What the driven tyres hold just before they slide, N.
+    pub grip_n: f64,
+    /// What they hold while they slide, N.
+    pub sliding_n: f64,
+    /// The push at full effort, wheel group by wheel group: what the motors give if the tyres hold
+    /// that, else what sliding tyres give, N.
+    pub push_n: f64,
+    /// Speed on the level without load, m/s.
+    pub free_speed_m_s: f64,
+    /// Pack voltage with the motors stalled, V.
+    pub stalled_v: f64,
+    /// Pack current with the motors stalled, A.
+    pub stalled_a: f64,
+    /// Current of one motor at standstill, the hungriest, A.
+    pub motor_stalled_a: f64,
+    /// Time in s to cover the charge from standstill.
+    pub charge_s: f64,
+    /// Speed in m/s at the end of the charge.
+    pub charge_speed_m_s: f64,
+    /// Length of the charge in m.
+    pub charge_m: f64,
+    /// Turning rate in rad/s in place with both sides at full effort against each other, tyres
+    /// holding.
+    pub spin_rad_s: f64,
+    /// Push against speed.
+    pub line: Vec<PushPoint>,
+}
+
+/// A motor at the rim of its wheels.
+struct Group {
+    line: laws::motor::Line,
+    radius_m: f64,
+    grip_n: f64,
+    sliding_n: f64,
+    channel: usize,
+}
+
+/// What limits the groups together.
+struct Supply {
+    open_v: f64,
+    resistance_ohm: f64,
+    idle_a: f64,
+    limit_a: f64,
+}
+
+fn motor_line(m: &robot::Motor, robot: &Robot, draws: &Draws) -> laws::motor::Line {
+    let name = &m.item.name;
+    let sheet = laws::motor::Sheet {
+        rated_v: draws.of(&m.rated_voltage, name).max(1e-3),
+        free_rad_s: draws.of(&m.no_load_speed, name).max(1e-3),
+        free_a: draws.of(&m.no_load_current, name),
+        stall_nm: draws.of(&m.stall_torque, name),
+        stall_a: draws.of(&m.stall_current, name).max(1e-6),
+    };
+    sheet.line(
+        draws.of(&robot.driver.resistance, name),
+        draws.of(&m.gear_ratio, name).max(1e-6),
+        draws.of(&m.gear_efficiency, name).clamp(0.0, 1.0),
+    )
+}
+
+/// Grip in N of a wheel under `load_n` just before it slides and while it slides, with the
+/// compound's fall under load.
+pub(crate) fn wheel_grip_n(w: &robot::Wheel, load_n: f64, draws: &Draws) -> [f64; 2] {
+    let n = &w.item.name;
+    [&w.tyre.grip_peak, &w.tyre.grip_sliding].map(|grip| {
+        let grip = laws::tyre::grip_at_load(
+            draws.of(grip, n),
+            load_n,
+            draws.of(&w.tyre.reference_load, n).max(1e-3),
+            draws.of(&w.tyre.load_exponent, n),
+        );
+        grip.max(0.0) * load_n
+    })
+}
+
+fn groups(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Group> {
+    let mut groups = Vec::new();
+    for (i, m) in robot.motors.iter().enumerate() {
+        let mut radius = 0.0;
+        let mut wheels = 0.0;
+        let (mut grip_n, mut sliding_n) = (0.0, 0.0);
+        for (k, w) in robot.wheels.iter().enumerate() {
+            if w.motor != Some(i) {
+                continue;
+            }
+            radius += draws.of(&w.radius, &w.item.name);
+            wheels += 1.0;
+            let here = |s: &&crate::Support| s.kind == SupportKind::DrivenWheel(k);
+            let load = footing.supports.iter().find(here).map_or(0.0, |s| s.load_n);
+            let [peak, sliding] = wheel_grip_n(w, load, draws);
+            grip_n += peak;
+            sliding_n += sliding;
+        }
+        if wheels > 0.0 {
+            groups.push(Group {
+                line: motor_line(m, robot, draws),
+                radius_m: (radius / wheels).max(1e-4),
+                grip_n,
+                sliding_n,
+                channel: match m.side {
+                    Side::Left => 0,
+                    Side::Right => 1,
+                },
+            });
+        }
+    }
+    groups
+}
+
+impl Supply {
+    /// Pack voltage at `speed_m_s` with every channel at `effort`: V₀ − R(I₀ + Σ u·I) with
+    /// I = g·u·V − b·ω.
+    fn volts(&self, groups: &[Group], speed_m_s: f64, effort: f64) -> f64 {
+        let load: f64 = groups
+            .iter()
+            .map(|g| g.line.a_per_v * effort * effort)
+            .sum();
+        let back: f64 = groups
+            .iter()
+            .map(|g| effort * g.line.a_s * speed_m_s / g.radius_m)
+            .sum();
+        (self.open_v + self.resistance_ohm * (back - self.idle_a))
+            / (1.0 + self.resistance_ohm * load)
+    }
+
+    /// Motor force in N of each group, and the currents.
+    fn at(
+        &self,
+        groups: &[Group],
+        speed_m_s: f64,
+        effort: f64,
+        limited: bool,
+    ) -> (Vec<f64>, PushPoint) {
+        let volts = self.volts(groups, speed_m_s, effort);
+        let mut forces = Vec::new();
+        let mut pack_a = self.idle_a;
+        for g in groups {
+            let omega = speed_m_s / g.radius_m;
+            let current = g.line.a_per_v * effort * volts - g.line.a_s * omega;
+            let (torque, amperes) = if limited && current.abs() > self.limit_a {
+                let held = self.limit_a.copysign(current);
+                (g.line.nm_per_a * held, held)
+            } else {
+                (
+                    g.line.nm_per_v * effort * volts - g.line.nm_s * omega,
+                    current,
+                )
+            };
+            pack_a += effort * amperes;
+            forces.push(torque / g.radius_m);
+        }
+        let point = PushPoint {
+            speed_m_s,
+            motors_n: forces.iter().sum(),
+            pack_v: volts,
+            pack_a,
+        };
+        (forces, point)
+    }
+
+    /// Speed at which the motors give nothing any more, by bisection.
+    fn free_speed(&self, groups: &[Group], effort: f64) -> f64 {
+        let push = |v: f64| self.at(groups, v, effort, true).1.motors_n;
+        let (mut low, mut high) = (0.0, 0.1);
+        while push(high) > 0.0 && high < 100.0 {
+            high *= 2.0;
+        }
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if push(middle) > 0.0 {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        low
+    }
+}
+
+impl Drive {
+    /// The drive of `robot` at `effort` (0 to 1) over a charge of `charge_m`, under `draws`.
+    /// Without a driven wheel everything is 0.
+    #[must_use]
+    pub fn of(robot: &Robot, footing: &Footing, effort: f64, charge_m: f64, draws: &Draws) -> Self {
+        let groups = groups(robot, footing, draws);
+        let supply = Supply {
+            open_v: draws.of(&robot.battery.voltage, "battery"),
+            resistance_ohm: draws.of(&robot.battery.resistance, "battery"),
+            idle_a: draws.of(&robot.board.current, "board"),
+            limit_a: draws.of(&robot.driver.current_limit, "driver"),
+        };
+        let (forces, stalled) = supply.at(&groups, 0.0, effort, true);
+        let unlimited = supply.at(&groups, 0.0, effort, false).1;
+        let grip_n: f64 = groups.iter().map(|g| g.grip_n).sum();
+        let push = |(f, g): (&f64, &Group)| {
+            if *f <= g.grip_n {
+                *f
+            } else {
+                g.sliding_n.min(*f)
+            }
+        };
+        let free = if groups.is_empty() || effort <= 0.0 {
+            0.0
+        } else {
+            supply.free_speed(&groups, effort)
+        };
+        let motor_stalled_a = groups
+            .iter()
+            .map(|g| (g.line.a_per_v * effort * stalled.pack_v).min(supply.limit_a))
+            .fold(0.0, f64::max);
+        let mut drive = Self {
+            motors_push_n: stalled.motors_n,
+            unlimited_push_n: unlimited.motors_n,
+            grip_n,
+            sliding_n: groups.iter().map(|g| g.sliding_n).sum(),
+            push_n: forces.iter().zip(&groups).map(push).sum(),
+            free_speed_m_s: free,
+            stalled_v: stalled.pack_v,
+            stalled_a: stalled.pack_a,
+            motor_stalled_a,
+            charge_s: f64::INFINITY,
+            charge_speed_m_s: 0.0,
+            charge_m,
+            spin_rad_s: spin(robot, &groups, free, draws),
+            line: (0..=POINTS)
+                .map(|k| {
+                    let v = free * f64::from(k) / f64::from(POINTS);
+                    supply.at(&groups, v, effort, true).1
+                })
+                .collect(),
+        };
+        if free > 0.0 && drive.push_n > 0.0 {
+            let end = drive.run_up(robot, footing.mass_kg, draws).covers(charge_m);
+            drive.charge_s = end.time_s;
+            drive.charge_speed_m_s = end.speed_m_s;
+        }
+        drive
+    }
+
+    /// Speed in m/s from standstill at `effort` after `charge_m`, or after `longest_s` if that
+    /// comes first.
+    #[must_use]
+    pub fn speed_after(
+        robot: &Robot,
+        footing: &Footing,
+        effort: f64,
+        charge_m: f64,
+        longest_s: Option<f64>,
+        draws: &Draws,
+    ) -> f64 {
+        let drive = Self::of(robot, footing, effort, charge_m, draws);
+        match longest_s {
+            Some(s) if s < drive.charge_s && drive.free_speed_m_s > 0.0 => {
+                drive
+                    .run_up(robot, footing.mass_kg, draws)
+                    .after(s)
+                    .speed_m_s
+            }
+            _ => drive.charge_speed_m_s,
+        }
+    }
+
+    /// The run-up as the law of a straight drive line has it; rolling resistance is left out.
+    fn run_up(&self, robot: &Robot, mass_kg: f64, draws: &Draws) -> laws::run_up::Drive {
+        let mut rotors = 0.0;
+        for (i, w) in robot.wheels.iter().enumerate() {
+            let r = draws.of(&w.radius, &w.item.name).max(1e-4);
+            rotors += robot.wheel_spin_inertia(i, draws) / (r * r);
+        }
+        for (k, m) in robot.motors.iter().enumerate() {
+            let Some(w) = robot.wheels.iter().find(|w| w.motor == Some(k)) else {
+                continue;
+            };
+            rotors += laws::run_up::rotor_mass_kg(
+                draws.of(&m.reflected_inertia, &m.item.name),
+                draws.of(&m.gear_ratio, &m.item.name),
+                draws.of(&w.radius, &w.item.name).max(1e-4),
+                1.0,
+            );
+        }
+        laws::run_up::Drive {
+            stall_n: self.motors_push_n,
+            free_m_s: self.free_speed_m_s,
+            grip_n: self.grip_n,
+            mass_kg: mass_kg + rotors,
+            body_kg: mass_kg,
+        }
+    }
+
+    /// Push in N per newton of weight.
+    #[must_use]
+    pub fn push_per_weight(&self, mass_kg: f64) -> f64 {
+        self.push_n / (mass_kg * STANDARD_GRAVITY)
+    }
+}
+
+/// Turning rate in place: free speed of the rims over half the distance of the sides' wheels.
+fn spin(robot: &Robot, groups: &[Group], free_m_s: f64, draws: &Draws) -> f64 {
+    if ![0, 1]
+        .iter()
+        .all(|c| groups.iter().any(|g| g.channel == *c))
+    {
+        return 0.0;
+    }
+    let ys: Vec<f64> = robot
+        .wheels
+        .iter()
+        .filter(|w| w.motor.is_some())
+        .map(|w| draws.of(&w.item.at[1], &w.item.name))
+        .collect();
+    let left = ys.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let right = ys.iter().copied().fold(f64::INFINITY, f64::min);
+    let separation = left - right;
+    if separation <= 1e-4 {
+        return 0.0;
+    }
+    laws::push::differential_drive(-free_m_s, free_m_s, separation).1
+}

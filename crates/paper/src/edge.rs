@@ -1,0 +1,253 @@
+//! From seeing the border to standing still.
+//!
+//! The robot is saved if it stops before its centre of mass, or the contact of its driven wheels,
+//! crosses the rim. From the moment a sensor is over the border it has the width of the border and
+//! the sensor's lead over that point; it needs v·t + v²/2a (`laws::braking`).
+
+use quantity::Draws;
+use robot::{Finding, Robot, Sensor, SensorKind, Severity};
+
+use crate::drive::wheel_grip_n;
+use crate::footing::SupportKind;
+use crate::{Drive, Footing};
+
+/// One way of meeting the edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Way {
+    /// The sensor that comes over the border first.
+    pub sensor: String,
+    /// How far it is ahead of the driven wheels' contact in m, in the sense of driving.
+    pub lead_over_axle_m: f64,
+    /// How far it is ahead of the point that must stay on the ring in m.
+    pub lead_m: f64,
+    /// What there is to stop in: lead and border, m.
+    pub distance_m: f64,
+    /// From the sensor over the border to the motors reversed, at worst, s.
+    pub delay_s: f64,
+    /// Deceleration with the motors reversed, m/s².
+    pub deceleration_m_s2: f64,
+    /// Highest speed that stops in time, m/s.
+    pub safe_m_s: f64,
+    /// Time between two runs of the program that can see the border, at worst, s.
+    pub between_looks_s: f64,
+}
+
+/// The edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Edge {
+    /// Driving forward; none without an edge sensor ahead of the driven wheels.
+    pub forward: Option<Way>,
+    /// Driving backward; none without an edge sensor behind the driven wheels.
+    pub backward: Option<Way>,
+    /// Speed in m/s at the end of a charge with the program's own effort.
+    pub reached_m_s: f64,
+    /// Width of the border in m.
+    pub border_m: f64,
+    /// Whether the program drives backward at all.
+    pub reverses: bool,
+}
+
+/// What else is needed of the robot and its program.
+pub(crate) struct Context<'a> {
+    pub(crate) robot: &'a Robot,
+    pub(crate) footing: &'a Footing,
+    /// The drive at the effort with which the program reverses.
+    pub(crate) reversing: &'a Drive,
+    /// Edge sensors the program reads.
+    pub(crate) read: &'a [String],
+    pub(crate) border_m: f64,
+}
+
+impl Context<'_> {
+    /// Deceleration in m/s² going forward (`sense` 1) or backward (−1) with the motors reversed:
+    /// the driven tyres give what the motors give if they hold that under the load they then have,
+    /// else what they give sliding; what else touches drags. Braking moves load forward, so the loads follow from
+    /// the deceleration and this from them: a damped fixed point. The motors count with their push
+    /// at standstill, which is a little less than they give while still turning the other way.
+    fn deceleration(&self, sense: f64, draws: &Draws) -> f64 {
+        let f = self.footing;
+        let mut a = 0.0;
+        for _ in 0..60 {
+            let Some(loads) = f.loads_while_braking_n(sense * a) else {
+                break;
+            };
+            let (mut grip, mut slid, mut drag) = (0.0, 0.0, 0.0);
+            for (s, load) in f.supports.iter().zip(&loads) {
+                match s.kind {
+                    SupportKind::DrivenWheel(k) => {
+                        let [peak, sliding] = wheel_grip_n(&self.robot.wheels[k], *load, draws);
+                        grip += peak;
+                        slid += sliding;
+                    }
+                    _ => drag += s.friction * load,
+                }
+            }
+            let motors = self.reversing.motors_push_n;
+            let tyres = if motors <= grip {
+                motors
+            } else {
+                slid.min(motors)
+            };
+            let next = (tyres + drag) / f.mass_kg;
+            a = 0.5 * (a + next);
+        }
+        a
+    }
+
+    /// The way forward (`sense` 1) or backward (−1).
+    pub(crate) fn way(&self, sense: f64, draws: &Draws) -> Option<Way> {
+        let axle = sense * self.footing.driven_axle_x_m()?;
+        let must_stay = axle.max(sense * self.footing.centre_m.x);
+        let x = |s: &Sensor| sense * draws.of(&s.item.at[0], &s.item.name);
+        let sensor = self
+            .robot
+            .sensors
+            .iter()
+            .filter(|s| matches!(s.kind, SensorKind::Reflectance { .. }))
+            .filter(|s| self.read.contains(&s.item.name) && x(s) > axle)
+            .max_by(|a, b| x(a).total_cmp(&x(b)))?;
+        let n = &sensor.item.name;
+        let board = &self.robot.board;
+        let between_looks_s =
+            1.0 / draws.of(&sensor.rate, n).max(1e-3) + draws.of(&board.loop_time, "board");
+        let delay_s =
+            between_looks_s + draws.of(&sensor.latency, n) + draws.of(&board.output_delay, "board");
+        let lead_m = x(sensor) - must_stay;
+        let distance_m = (self.border_m + lead_m).max(0.0);
+        let deceleration_m_s2 = self.deceleration(sense, draws);
+        let safe_m_s = if deceleration_m_s2 > 0.0 {
+            laws::braking::safe_speed_m_s(distance_m, delay_s, deceleration_m_s2)
+        } else {
+            0.0
+        };
+        Some(Way {
+            sensor: n.clone(),
+            lead_over_axle_m: x(sensor) - axle,
+            lead_m,
+            distance_m,
+            delay_s,
+            deceleration_m_s2,
+            safe_m_s,
+            between_looks_s,
+        })
+    }
+}
+
+impl Edge {
+    /// What is to be said about it.
+    pub(crate) fn findings(&self, robot: &Robot) -> Vec<Finding> {
+        let mut found = Vec::new();
+        let is_edge = |s: &&Sensor| matches!(s.kind, SensorKind::Reflectance { .. });
+        let first = robot.sensors.iter().find(is_edge);
+        let place = || {
+            first
+                .map(|s| s.item.place.clone())
+                .or_else(|| robot.sensors.first().map(|s| s.item.place.clone()))
+        };
+        match &self.forward {
+            None => found.push(Finding {
+                name: "no-edge-sensor-ahead",
+                severity: Severity::Fault,
+                what: "No edge sensor that the program reads looks down ahead of the driven \
+                       wheels."
+                    .into(),
+                why: "Driving forward, the wheels are over the rim before anything has seen the \
+                      border."
+                    .into(),
+                mend: "Put two edge sensors at the front corners and read them in a reflex.".into(),
+                place: place(),
+            }),
+            Some(way) => {
+                self.too_fast(way, robot, &mut found);
+                self.between_readings(way, robot, &mut found);
+            }
+        }
+        if self.backward.is_none() && self.reverses {
+            found.push(Finding {
+                name: "no-edge-sensor-behind",
+                severity: Severity::Warning,
+                what: "It drives backward, and no edge sensor looks down behind its driven wheels."
+                    .into(),
+                why:
+                    "Backing off from one edge or pushed round, it backs over another one that it \
+                      cannot see."
+                        .into(),
+                mend:
+                    "Put two edge sensors at the back corners, with a reflex that drives forward \
+                       when they see the border."
+                        .into(),
+                place: place(),
+            });
+        }
+        found
+    }
+
+    fn place_of(robot: &Robot, way: &Way) -> Option<robot::Place> {
+        let sensor = robot.sensors.iter().find(|s| s.item.name == way.sensor)?;
+        Some(sensor.item.place.clone())
+    }
+
+    fn too_fast(&self, way: &Way, robot: &Robot, found: &mut Vec<Finding>) {
+        if self.reached_m_s <= way.safe_m_s {
+            return;
+        }
+        let needs = laws::braking::stopping_m(self.reached_m_s, way.delay_s, way.deceleration_m_s2);
+        let ahead_or_behind = |m: f64| {
+            if m >= 0.0 {
+                format!("{:.0} mm ahead of", 1e3 * m)
+            } else {
+                format!("{:.0} mm behind", -1e3 * m)
+            }
+        };
+        found.push(Finding {
+            name: "edge-too-fast",
+            severity: Severity::Fault,
+            what: format!(
+                "It reaches {:.2} m/s, but stops at the edge only from {:.2} m/s or less.",
+                self.reached_m_s, way.safe_m_s
+            ),
+            why: format!(
+                "The foremost edge sensor is {} the driven wheels and {} the point that must stay \
+                 on the ring; with the {:.0} mm border it has {:.0} mm to stop in. It needs speed \
+                 × delay + speed² ÷ (2 × deceleration) = {:.2} × {:.1} ms + {:.2}² ÷ (2 × {:.1} \
+                 m/s²) = {:.0} mm.",
+                ahead_or_behind(way.lead_over_axle_m),
+                ahead_or_behind(way.lead_m),
+                1e3 * self.border_m,
+                1e3 * way.distance_m,
+                self.reached_m_s,
+                1e3 * way.delay_s,
+                self.reached_m_s,
+                way.deceleration_m_s2,
+                1e3 * needs
+            ),
+            mend: "Move the edge sensors to the front corners, and cap the effort while nothing \
+                   is in front; a quicker loop helps a little."
+                .into(),
+            place: Self::place_of(robot, way),
+        });
+    }
+
+    fn between_readings(&self, way: &Way, robot: &Robot, found: &mut Vec<Finding>) {
+        let travels = self.reached_m_s * way.between_looks_s;
+        if travels <= self.border_m {
+            return;
+        }
+        found.push(Finding {
+            name: "border-between-readings",
+            severity: Severity::Fault,
+            what: format!(
+                "At {:.2} m/s the border can pass under the sensor between two looks.",
+                self.reached_m_s
+            ),
+            why: format!(
+                "Up to {:.1} ms pass between two looks: {:.0} mm, and the border is {:.0} mm wide.",
+                1e3 * way.between_looks_s,
+                1e3 * travels,
+                1e3 * self.border_m
+            ),
+            mend: "Run the program's loop more often, or drive slower.".into(),
+            place: Self::place_of(robot, way),
+        });
+    }
+}

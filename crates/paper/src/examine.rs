@@ -1,0 +1,267 @@
+//! All analyses of one robot together.
+
+use quantity::Draws;
+use robot::{Finding, PartsBox, Robot, Severity};
+use rules::Class;
+use tactic::Tactic;
+
+use crate::edge::Context;
+use crate::{Band, Budget, Drive, Edge, Footing, Sight, SweepRow, program, sweep};
+
+/// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
+/// most of the way to the border. Common practice, no source.
+const CHARGE_SHARE: f64 = 1.0 / 3.0;
+/// Push of the motors below this share of the grip is said to be too little: nearer than that the
+/// unknowns decide.
+const CLOSE_TO_GRIP: f64 = 0.97;
+
+/// One robot on paper.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Paper {
+    /// How it stands; none if it does not.
+    pub footing: Option<Footing>,
+    /// Its drive at full effort; none if it does not stand.
+    pub drive: Option<Drive>,
+    /// Push, with what it may be off by, N.
+    pub push_band_n: Option<Band>,
+    /// Time of a charge, with what it may be off by, s.
+    pub charge_band_s: Option<Band>,
+    /// Speed that stops at the edge, with what it may be off by, m/s.
+    pub safe_band_m_s: Option<Band>,
+    /// The edge; none if it does not stand.
+    pub edge: Option<Edge>,
+    /// What it sees.
+    pub sight: Sight,
+    /// Mass, price, current.
+    pub budget: Budget,
+    /// What other wheels would give.
+    pub wheels: Vec<SweepRow>,
+    /// What other motors would give.
+    pub motors: Vec<SweepRow>,
+    /// What is to be said, faults first.
+    pub findings: Vec<Finding>,
+}
+
+/// An opponent within this many lengths of the robot stands in its way: no run-up there.
+const NEAR_LENGTHS: f64 = 1.0;
+
+struct Case<'a> {
+    robot: &'a Robot,
+    tactic: &'a Tactic,
+    charge_m: f64,
+    border_m: f64,
+    read: Vec<String>,
+}
+
+fn effort(per_mille: i16) -> f64 {
+    (f64::from(per_mille) / 1000.0).clamp(0.0, 1.0)
+}
+
+impl Case<'_> {
+    fn drive(&self, footing: &Footing, effort: f64, draws: &Draws) -> Drive {
+        Drive::of(self.robot, footing, effort, self.charge_m, draws)
+    }
+
+    /// Greatest speed from standstill at the end of any charge of the program: a third of the ring
+    /// or as long as the step lasts, whichever comes first. What it does only with the opponent
+    /// right in front is no charge.
+    fn reached_m_s(&self, footing: &Footing, draws: &Draws) -> f64 {
+        let near_mm = (1e3 * NEAR_LENGTHS * self.robot.footprint().length()).clamp(0.0, 3e4);
+        #[allow(
+            clippy::cast_possible_truncation,
+            reason = "clamped to what fits just above"
+        )]
+        let charges = self.tactic.forward_charges(near_mm as i16);
+        charges
+            .iter()
+            .map(|c| {
+                let longest_s = c.longest_ms.map(|ms| f64::from(ms) / 1e3);
+                Drive::speed_after(
+                    self.robot,
+                    footing,
+                    effort(c.effort),
+                    self.charge_m,
+                    longest_s,
+                    draws,
+                )
+            })
+            .fold(0.0, f64::max)
+    }
+
+    fn edge(&self, footing: &Footing, draws: &Draws) -> Edge {
+        let backward = self.tactic.most_effort_backward();
+        let reversing = self.drive(footing, effort(backward), draws);
+        let context = Context {
+            robot: self.robot,
+            footing,
+            reversing: &reversing,
+            read: &self.read,
+            border_m: self.border_m,
+        };
+        let reached_m_s = self.reached_m_s(footing, draws);
+        Edge {
+            forward: context.way(1.0, draws),
+            backward: context.way(-1.0, draws),
+            reached_m_s,
+            border_m: self.border_m,
+            reverses: backward > 0,
+        }
+    }
+}
+
+/// Examines `robot` with its program for `class`; `parts` are what a sweep may choose from.
+#[must_use]
+pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) -> Paper {
+    let ring = class.ring();
+    let case = Case {
+        robot,
+        tactic,
+        charge_m: CHARGE_SHARE * ring.diameter_m,
+        border_m: ring.border_m,
+        read: tactic.sensors_read(),
+    };
+    let nominal = Draws::nominal();
+    let footing = Footing::of(robot, &nominal);
+    let drive = footing.as_ref().map(|f| case.drive(f, 1.0, &nominal));
+    let edge = footing.as_ref().map(|f| case.edge(f, &nominal));
+    let driven = |draws: &Draws, number: fn(&Drive) -> f64| {
+        Footing::of(robot, draws).map(|f| number(&case.drive(&f, 1.0, draws)))
+    };
+    let sight = Sight::of(
+        robot,
+        &case.read,
+        drive.as_ref().map_or(0.0, |d| d.spin_rad_s),
+    );
+    let still = Drive::none(case.charge_m);
+    let budget = Budget::of(robot, class, drive.as_ref().unwrap_or(&still));
+    let bench = sweep::Bench {
+        robot,
+        class,
+        parts,
+        charge_m: case.charge_m,
+    };
+    let wheels = sweep::wheels(&bench);
+    let mut findings = Vec::new();
+    match (&footing, &drive, &edge) {
+        (Some(f), Some(d), Some(e)) => {
+            findings.extend(f.findings(robot, d.push_n));
+            findings.extend(d.findings(robot, &wheels));
+            findings.extend(e.findings(robot));
+        }
+        _ => findings.push(Footing::missing(robot)),
+    }
+    findings.extend(sight.findings(robot));
+    findings.extend(program::findings(robot, tactic));
+    findings.extend(budget.findings(robot, drive.as_ref().unwrap_or(&still)));
+    findings.sort_by_key(|f: &Finding| f.severity);
+    Paper {
+        push_band_n: Band::of(|d| driven(d, |x| x.push_n)),
+        charge_band_s: Band::of(|d| driven(d, |x| x.charge_s)),
+        safe_band_m_s: Band::of(|d| {
+            let f = Footing::of(robot, d)?;
+            Some(case.edge(&f, d).forward?.safe_m_s)
+        }),
+        motors: sweep::motors(&bench),
+        footing,
+        drive,
+        edge,
+        sight,
+        budget,
+        wheels,
+        findings,
+    }
+}
+
+impl Drive {
+    /// The drive of a robot that cannot drive.
+    fn none(charge_m: f64) -> Self {
+        Self {
+            motors_push_n: 0.0,
+            unlimited_push_n: 0.0,
+            grip_n: 0.0,
+            sliding_n: 0.0,
+            push_n: 0.0,
+            free_speed_m_s: 0.0,
+            stalled_v: 0.0,
+            stalled_a: 0.0,
+            motor_stalled_a: 0.0,
+            charge_s: f64::INFINITY,
+            charge_speed_m_s: 0.0,
+            charge_m,
+            spin_rad_s: 0.0,
+            line: Vec::new(),
+        }
+    }
+
+    fn findings(&self, robot: &Robot, wheels: &[SweepRow]) -> Vec<Finding> {
+        let mut found = Vec::new();
+        if self.motors_push_n >= CLOSE_TO_GRIP * self.grip_n {
+            return found;
+        }
+        let place = || robot.motors.first().map(|m| m.item.place.clone());
+        if self.unlimited_push_n > 1.05 * self.motors_push_n {
+            found.push(Finding {
+                name: "driver-limits-push",
+                severity: Severity::Warning,
+                what: format!(
+                    "The driver's current limit holds the push at {:.2} N; the tyres would hold \
+                     {:.2} N.",
+                    self.motors_push_n, self.grip_n
+                ),
+                why: format!(
+                    "Stalled, a motor wants more than the {} the driver gives: without the limit \
+                     the motors would push {:.2} N.",
+                    quantity::show_si::<quantity::Current>(robot.driver.current_limit.si()),
+                    self.unlimited_push_n
+                ),
+                mend: "Take a stronger driver, or smaller wheels.".into(),
+                place: Some(robot.driver.item.place.clone()),
+            });
+            return found;
+        }
+        let better = wheels
+            .iter()
+            .filter(|w| !w.ours && w.push_n > 1.02 * self.push_n)
+            .max_by(|a, b| (a.push_n - a.charge_s).total_cmp(&(b.push_n - b.charge_s)));
+        let mend = better.map_or_else(
+            || "Take a slower, stronger gear or a pack with less internal resistance.".to_owned(),
+            |w| {
+                let quicker = if w.charge_s < self.charge_s {
+                    "and still covers"
+                } else {
+                    "but covers"
+                };
+                format!(
+                    "Smaller wheels gear it down: {} ({}) push {:.2} N {quicker} the first {:.0} \
+                     mm in {:.2} s instead of {:.2} s.",
+                    w.title,
+                    w.part,
+                    w.push_n,
+                    1e3 * self.charge_m,
+                    w.charge_s,
+                    self.charge_s
+                )
+            },
+        );
+        found.push(Finding {
+            name: "motors-stall-first",
+            severity: Severity::Warning,
+            what: format!(
+                "The motors stall at {:.2} N; the tyres would hold {:.2} N.",
+                self.motors_push_n, self.grip_n
+            ),
+            why: format!(
+                "Pushing at standstill, the motors draw {:.2} A and the pack sags from {:.2} V to \
+                 {:.2} V. Push = torque ÷ wheel radius: {:.0} % of the grip is wasted.",
+                self.stalled_a,
+                robot.battery.voltage.si(),
+                self.stalled_v,
+                100.0 * (1.0 - self.motors_push_n / self.grip_n)
+            ),
+            mend,
+            place: place(),
+        });
+        debug_assert!(found.iter().all(|f| f.severity != Severity::Fault));
+        found
+    }
+}

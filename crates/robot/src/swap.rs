@@ -1,0 +1,124 @@
+//! Exchanging parts of a robot for others from the parts box.
+
+use quantity::{Figure, Length};
+
+use crate::{Entry, Item, PartsBox, Robot, Shape, typical};
+
+/// Mass, price, kits and name of a part, its place left as it is.
+fn become_part(item: &mut Item, entry: &Entry, parts: &PartsBox) -> Option<()> {
+    item.mass = parts.section(entry).optional_figure("mass")?;
+    item.price = entry.price;
+    item.kits.clone_from(&entry.kits);
+    item.part = Some(entry.id.clone());
+    Some(())
+}
+
+impl Robot {
+    /// The robot with every driven wheel exchanged for the wheel `entry`, axles lowered or raised
+    /// so that they still stand on the ring; everything else stays where it is. None if the entry
+    /// is no whole wheel.
+    #[must_use]
+    pub fn with_driven_wheels(&self, entry: &Entry, parts: &PartsBox) -> Option<Self> {
+        if entry.kind != "wheel" {
+            return None;
+        }
+        let section = parts.section(entry);
+        let diameter = section.optional_figure::<Length>("diameter")?;
+        let half = |f: &Figure<Length>| {
+            (f.clone().with_si(0.5 * f.si())).with_spread(0.5 * f.unsure(), 0.5 * f.varies())
+        };
+        let mut robot = self.clone();
+        for w in robot.wheels.iter_mut().filter(|w| w.motor.is_some()) {
+            become_part(&mut w.item, entry, parts)?;
+            let radius = half(&diameter);
+            w.item.at[2] = radius.clone();
+            w.width = section.optional_figure("width")?;
+            w.radius = radius;
+            w.item.shape = Shape::CylinderAcross {
+                radius: w.radius.clone(),
+                width: w.width.clone(),
+            };
+            w.tyre.compound = section.optional_text("compound")?;
+            w.tyre.grip_peak = section.optional_figure("grip")?;
+            let peak = w.tyre.grip_peak.si();
+            let sliding = [typical::SLIDING_SHARE, typical::SLIDING_SHARE_UNSURE, 0.0];
+            let sliding = sliding.map(|share| share * peak);
+            w.tyre.grip_sliding = section.typical_figure("sliding-grip", sliding);
+            w.tyre.reference_load =
+                section.typical_figure("reference-load", typical::REFERENCE_LOAD);
+            w.tyre.load_exponent = section.typical_figure("load-exponent", typical::LOAD_EXPONENT);
+            w.tyre.rolling = section.typical_figure("rolling", typical::ROLLING);
+            w.run_out = section.typical_figure("run-out", typical::RUN_OUT);
+        }
+        Some(robot)
+    }
+
+    /// The robot with every motor exchanged for the motor `entry`, gears and places kept. None if
+    /// the entry is no whole motor.
+    #[must_use]
+    pub fn with_motors(&self, entry: &Entry, parts: &PartsBox) -> Option<Self> {
+        if entry.kind != "motor" {
+            return None;
+        }
+        let section = parts.section(entry);
+        let mut robot = self.clone();
+        for m in &mut robot.motors {
+            become_part(&mut m.item, entry, parts)?;
+            m.rated_voltage = section.optional_figure("rated-voltage")?;
+            m.no_load_speed = section.optional_figure("no-load-speed")?;
+            m.stall_torque = section.optional_figure("stall-torque")?;
+            m.stall_current = section.optional_figure("stall-current")?;
+            let free = typical::FREE_CURRENT_SHARE * m.stall_current.si();
+            m.no_load_current = section.typical_figure("no-load-current", [free, 0.5 * free, 0.0]);
+            let inertia = m.stall_torque.si() * typical::MOTOR_TIME_S / m.no_load_speed.si();
+            m.reflected_inertia =
+                section.typical_figure("reflected-inertia", [inertia, 0.6 * inertia, 0.0]);
+        }
+        Some(robot)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use quantity::Draws;
+
+    use super::*;
+
+    fn demo(parts: &PartsBox) -> Robot {
+        let text = shelf::file("robots/demo.toml").expect("it is there");
+        let tactic = |name: &str| shelf::file(&format!("robots/{name}"));
+        crate::read("demo.toml", &text, parts, &tactic).expect("it reads")
+    }
+
+    #[test]
+    fn exchanged_wheels_are_the_parts_boxs_and_stand_on_the_ring() {
+        let parts = PartsBox::built_in().expect("it reads");
+        let robot = demo(&parts);
+        let entry = parts.find("wheel-34-silicone").expect("it is there");
+        let other = robot.with_driven_wheels(entry, &parts).expect("it fits");
+        for w in &other.wheels {
+            assert!((w.radius.si() - 0.017).abs() < 1e-12);
+            assert!((w.item.at[2].si() - w.radius.si()).abs() < 1e-12);
+            assert_eq!(w.item.part.as_deref(), Some("wheel-34-silicone"));
+        }
+        let mass = |r: &Robot| r.mass_properties(&Draws::nominal()).mass_kg;
+        let before: f64 = robot.wheels.iter().map(|w| w.item.mass.si()).sum();
+        let after: f64 = other.wheels.iter().map(|w| w.item.mass.si()).sum();
+        assert!((mass(&other) - mass(&robot) - (after - before)).abs() < 1e-12);
+        let motor = parts.find("gearmotor-small-400").expect("it is there");
+        assert_eq!(robot.with_driven_wheels(motor, &parts), None);
+    }
+
+    #[test]
+    fn exchanged_motors_are_the_parts_boxs() {
+        let parts = PartsBox::built_in().expect("it reads");
+        let robot = demo(&parts);
+        let entry = parts.find("gearmotor-small-400").expect("it is there");
+        let other = robot.with_motors(entry, &parts).expect("it fits");
+        for m in &other.motors {
+            assert!((m.stall_torque.si() - 0.095).abs() < 1e-12);
+            assert!((m.item.mass.si() - 0.010).abs() < 1e-12);
+            assert!(m.reflected_inertia.si() > robot.motors[0].reflected_inertia.si());
+        }
+    }
+}
