@@ -1,4 +1,5 @@
-//! The files that come with the program, as they stand in the repository: robots, classes, parts.
+//! The files that come with the program, as they stand in the repository: robots, classes, parts,
+//! and the pages that explain findings, causes and ideas.
 //!
 //! They are embedded when the program is built, so that it works from a single binary; a user's
 //! own folder takes precedence, which is the store's business.
@@ -20,10 +21,17 @@ struct Classes;
 #[prefix = "parts/"]
 struct Parts;
 
+/// Pages of the command `explain NAME`.
+#[derive(RustEmbed)]
+#[folder = "../../docs/explain"]
+#[prefix = "docs/explain/"]
+struct Explain;
+
 fn names() -> impl Iterator<Item = String> {
     Robots::iter()
         .chain(Classes::iter())
         .chain(Parts::iter())
+        .chain(Explain::iter())
         .map(|n| n.to_string())
 }
 
@@ -34,6 +42,7 @@ pub fn file(path: &str) -> Option<String> {
         Some("robots") => Robots::get(path),
         Some("classes") => Classes::get(path),
         Some("parts") => Parts::get(path),
+        Some("docs") => Explain::get(path),
         _ => None,
     };
     found.and_then(|f| String::from_utf8(f.data.into_owned()).ok())
