@@ -107,6 +107,14 @@ impl PartsBox {
         )
     }
 
+    /// What a robot found wrong in the parts it uses.
+    pub(crate) fn take_issues(&self) -> Vec<Issue> {
+        self.documents
+            .iter()
+            .flat_map(Document::take_issues)
+            .collect()
+    }
+
     /// Lets `section` fall back on the part it names, if it names one of the right kind.
     pub(crate) fn back_up<'d>(
         &'d self,
@@ -119,6 +127,7 @@ impl PartsBox {
         });
         let Some(id) = id else {
             if section.own("part").is_some() {
+                section.lose_base();
                 section.complain_of("part", "\"part\" is not a text", "the name of a part", None);
             }
             return None;
@@ -137,7 +146,10 @@ impl PartsBox {
             }
             Some(entry) => {
                 let what = format!("\"{id}\" is a {}, not a {kind}", entry.kind);
-                section.complain_of("part", what, format!("a {kind} from the parts box"), None);
+                let expected =
+                    format!("a {kind} from the parts box (`ringwright parts {kind}` lists them)");
+                section.lose_base();
+                section.complain_of("part", what, expected, None);
                 None
             }
             None => {
@@ -146,6 +158,7 @@ impl PartsBox {
                 let what = format!("no part \"{id}\" in the parts box");
                 let expected =
                     format!("a {kind} from the parts box (`ringwright parts {kind}` lists them)");
+                section.lose_base();
                 section.complain_of("part", what, expected, suggestion);
                 None
             }

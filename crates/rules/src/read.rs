@@ -288,7 +288,7 @@ mod tests {
         let lines: Vec<u32> = issues.iter().map(|i| i.place.line).collect();
         assert_eq!(lines, [8, 11, 17], "{issues:#?}");
         assert!(issues[0].expected.contains("mass"), "{issues:#?}");
-        assert_eq!(issues[1].suggestion.as_deref(), Some("diameter"));
+        assert_eq!(issues[1].suggestion.as_deref(), Some("[ring.diameter]"));
         assert_eq!(issues[2].suggestion.as_deref(), Some("source = \"ours\""));
     }
 

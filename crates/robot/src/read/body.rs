@@ -4,13 +4,11 @@ use quantity::{Angle, Figure, Length, Origin, Ratio, maths};
 
 use super::drive::positive;
 use super::item::{Extent, item, placed};
+use super::outline::{box_outline, outline};
 use super::whole;
 use crate::parts_box::PartsBox;
-use crate::reader::{Section, Value};
+use crate::reader::Section;
 use crate::{Blade, HullPiece, Skid, typical};
-
-/// Most corners an outline may have.
-const MOST_CORNERS: usize = 16;
 
 /// Reads all `[[hull]]` sections; none: one box of `[size]`, from 3 mm above the ring.
 pub(crate) fn hull(root: &Section<'_>, extent: Option<&Extent>) -> Option<Vec<HullPiece>> {
@@ -38,16 +36,6 @@ pub(crate) fn hull(root: &Section<'_>, extent: Option<&Extent>) -> Option<Vec<Hu
     whole(pieces)
 }
 
-fn box_outline(x: f64, y: f64, length: f64, width: f64) -> Vec<[f64; 2]> {
-    let (l, w) = (0.5 * length, 0.5 * width);
-    vec![
-        [x + l, y - w],
-        [x + l, y + w],
-        [x - l, y + w],
-        [x - l, y - w],
-    ]
-}
-
 fn piece(section: &Section<'_>) -> Option<HullPiece> {
     let name = section.text("name");
     let from = section.figure::<Length>("from");
@@ -73,79 +61,6 @@ fn piece(section: &Section<'_>) -> Option<HullPiece> {
         friction,
         reflectance,
         place: section.place(),
-    })
-}
-
-/// `outline` as a list of corners, or a box by `length`, `width` and, if not in the middle, `at`.
-fn outline(section: &Section<'_>) -> Option<Vec<[f64; 2]>> {
-    if let Some(node) = section.own("outline") {
-        let expected = "a list of corners such as [[\"49 mm\", \"-48 mm\"], …], counter-clockwise";
-        let Value::List(corners) = &node.value else {
-            section.complain_of("outline", "\"outline\" is not a list", expected, None);
-            return None;
-        };
-        let mut points = Vec::with_capacity(corners.len());
-        for c in corners {
-            let lengths = match &c.value {
-                Value::List(xy) if xy.len() == 2 => xy
-                    .iter()
-                    .map(|n| match &n.value {
-                        Value::Text(t) => quantity::parse::<Length>(t).ok().map(|p| p.si),
-                        _ => None,
-                    })
-                    .collect::<Option<Vec<f64>>>(),
-                _ => None,
-            };
-            let Some(xy) = lengths else {
-                section.document().log(
-                    &c.span,
-                    "not a corner",
-                    "[\"49 mm\", \"-48 mm\"]: forward, left",
-                    None,
-                );
-                return None;
-            };
-            points.push([xy[0], xy[1]]);
-        }
-        if points.len() < 3 || points.len() > MOST_CORNERS {
-            let what = format!("an outline of {} corners", points.len());
-            section.complain_of(
-                "outline",
-                what,
-                format!("3 to {MOST_CORNERS} corners"),
-                None,
-            );
-            return None;
-        }
-        if !convex_counter_clockwise(&points) {
-            let reversed: Vec<_> = points.iter().rev().copied().collect();
-            let suggestion = convex_counter_clockwise(&reversed)
-                .then(|| "write the corners in the opposite order".to_owned());
-            let expected = "a convex outline, corners counter-clockwise seen from above; split other shapes into several [[hull]] pieces";
-            section.complain_of(
-                "outline",
-                "this outline is not convex and counter-clockwise",
-                expected,
-                suggestion,
-            );
-            return None;
-        }
-        return Some(points);
-    }
-    let length = section.figure::<Length>("length");
-    let width = section.figure::<Length>("width");
-    positive(section, "length", length.as_ref().map(Figure::si));
-    positive(section, "width", width.as_ref().map(Figure::si));
-    let at = section.optional_figures::<Length>("at").unwrap_or_default();
-    let middle = |i: usize| at.get(i).map_or(0.0, Figure::si);
-    Some(box_outline(middle(0), middle(1), length?.si(), width?.si()))
-}
-
-fn convex_counter_clockwise(points: &[[f64; 2]]) -> bool {
-    let n = points.len();
-    (0..n).all(|i| {
-        let [a, b, c] = [points[i], points[(i + 1) % n], points[(i + 2) % n]];
-        (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0]) > 1e-12
     })
 }
 

@@ -137,13 +137,18 @@ fn wheel(
         None => Some(None),
         Some(name) => {
             let index = motors.iter().position(|m| *m == name);
-            if index.is_none() {
+            if index.is_none() && !section.document().has_unreadable_lines() {
                 let suggestion = nearest(&name, motors.iter().map(String::as_str));
                 let suggestion = suggestion.map(|w| format!("motor = \"{w}\""));
+                let expected = if motors.is_empty() {
+                    "the name of a [[motor]]".to_owned()
+                } else {
+                    format!("the name of a [[motor]]: {}", motors.join(", "))
+                };
                 section.complain_of(
                     "motor",
                     format!("no motor \"{name}\""),
-                    "the name of a [[motor]]",
+                    expected,
                     suggestion,
                 );
             }
@@ -198,11 +203,7 @@ fn single<'d, T>(
 ) -> Option<T> {
     let Some(mut section) = root.table(key) else {
         if root.own(key).is_none() {
-            root.complain(
-                format!("[{key}] is missing"),
-                format!("one section [{key}]"),
-                None,
-            );
+            root.missing_section(key, "");
         }
         return None;
     };

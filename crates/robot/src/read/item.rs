@@ -1,7 +1,9 @@
 //! What every part of a robot file shares: name, mass, place, size.
 
-use quantity::{Figure, Length, Mass, Origin, parse};
+use quantity::{Figure, Length, Mass};
 
+use super::drive::positive;
+use super::place::{lengths, place};
 use super::whole;
 use crate::parts_box::PartsBox;
 use crate::reader::{Section, Value};
@@ -19,12 +21,15 @@ impl Extent {
     pub(crate) fn read(root: &Section<'_>) -> Option<Self> {
         let Some(section) = root.table("size") else {
             if root.own("size").is_none() {
-                let expected = "[size] with length, width and height of the body";
-                root.complain("\"size\" is missing", expected, None);
+                root.missing_section("size", " with length, width and height of the body");
             }
             return None;
         };
-        let size = ["length", "width", "height"].map(|k| section.figure::<Length>(k));
+        let size = ["length", "width", "height"].map(|k| {
+            let figure = section.figure::<Length>(k);
+            positive(&section, k, figure.as_ref().map(Figure::si));
+            figure
+        });
         section.finish();
         let [Some(a), Some(b), Some(c)] = size else {
             return None;
@@ -107,15 +112,17 @@ fn finish_item(
         None if section.has("size") => None,
         None => Some(Shape::Point),
         Some(size) => {
-            if let Ok(size) = <[Figure<Length>; 3]>::try_from(size) {
+            let n = size.len();
+            if size.iter().any(|s| s.si() <= 0.0) {
+                let what = "\"size\" has a length that is not above zero";
+                section.complain_of("size", what, "lengths above zero", None);
+                None
+            } else if let Ok(size) = <[Figure<Length>; 3]>::try_from(size) {
                 Some(Shape::Box(size))
             } else {
-                section.complain_of(
-                    "size",
-                    "\"size\" has not three lengths",
-                    "[length, width, height]",
-                    None,
-                );
+                let expected = "three: [\"50 mm\", \"40 mm\", \"15 mm\"] (length, width, height)";
+                let what = format!("\"size\" has {}", lengths(n));
+                section.complain_of("size", what, expected, None);
                 None
             }
         }
@@ -133,85 +140,4 @@ fn finish_item(
         shape: shape?,
         place: section.place(),
     })
-}
-
-/// Reads `at`: three lengths, two where the height is given otherwise, or words.
-fn place(
-    section: &Section<'_>,
-    extent: Option<&Extent>,
-    height: Option<&Figure<Length>>,
-) -> Option<[Figure<Length>; 3]> {
-    let expected = "at = [\"10 mm\", \"0 mm\", \"15 mm\"] (forward, left, up) or at = \"12 mm from front, 20 mm left, 15 mm up\"";
-    let Some(node) = section.own("at") else {
-        section.complain(
-            format!("\"at\" is missing in {}", section.path()),
-            expected,
-            None,
-        );
-        return None;
-    };
-    if let Value::Text(words) = &node.value {
-        return in_words(section, words, extent, height, expected);
-    }
-    let mut figures = section.optional_figures::<Length>("at")?;
-    if figures.len() == 2
-        && let Some(h) = height
-    {
-        figures.push(h.clone());
-    }
-    if let Ok(at) = <[Figure<Length>; 3]>::try_from(figures) {
-        return Some(at);
-    }
-    section.complain_of("at", "\"at\" has not three lengths", expected, None);
-    None
-}
-
-/// A place as a builder says it.
-fn in_words(
-    section: &Section<'_>,
-    words: &str,
-    extent: Option<&Extent>,
-    height: Option<&Figure<Length>>,
-    expected: &str,
-) -> Option<[Figure<Length>; 3]> {
-    let path = |axis: usize| format!("{}/at/{axis}", section.path());
-    let zero = |axis: usize| Figure::new(0.0, Origin::Stated, &path(axis));
-    let mut at = [zero(0), zero(1), height.cloned().unwrap_or_else(|| zero(2))];
-    let length = extent.map_or(0.0, |e| e.size[0].si());
-    for phrase in words.split(',').map(str::trim) {
-        let ways: [(&str, usize, f64, f64); 8] = [
-            ("from front", 0, 0.5 * length, -1.0),
-            ("from back", 0, -0.5 * length, 1.0),
-            ("ahead", 0, 0.0, 1.0),
-            ("behind", 0, 0.0, -1.0),
-            ("left", 1, 0.0, 1.0),
-            ("right", 1, 0.0, -1.0),
-            ("up", 2, 0.0, 1.0),
-            ("in the middle", 1, 0.0, 0.0),
-        ];
-        let Some((word, axis, start, sign)) = ways.iter().find(|w| phrase.ends_with(w.0)) else {
-            let what = format!("\"{phrase}\" is not a place");
-            section.complain_of("at", what, expected, None);
-            return None;
-        };
-        if *word == "in the middle" {
-            continue;
-        }
-        match parse::<Length>(phrase[..phrase.len() - word.len()].trim()) {
-            Ok(p) => {
-                at[*axis] = Figure::new(start + sign * p.si, Origin::Stated, &path(*axis))
-                    .with_spread(p.unsure, p.varies);
-            }
-            Err(e) => {
-                section.complain_of(
-                    "at",
-                    e.what,
-                    e.expected,
-                    e.instead.map(|i| format!("\"{i} {word}\"")),
-                );
-                return None;
-            }
-        }
-    }
-    Some(at)
 }

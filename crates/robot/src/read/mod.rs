@@ -3,13 +3,15 @@
 mod body;
 mod drive;
 mod item;
+mod outline;
+mod place;
 mod sensor;
 
-use quantity::{Angle, Length};
+use quantity::{Angle, Dimension, Figure, Length, Origin};
 
 use crate::parts_box::PartsBox;
-use crate::reader::Document;
-use crate::{Issue, Robot, Style, TacticText, typical};
+use crate::reader::{Document, Value};
+use crate::{Issue, Item, Robot, Style, TacticText, typical};
 
 pub(crate) use item::Extent;
 
@@ -24,7 +26,7 @@ const STYLES: &[(&str, Style)] = &[
 /// Reads a robot file. `lookup` gives the text of the tactic file it names.
 ///
 /// # Errors
-/// Everything wrong in the file, in order of place.
+/// Everything wrong in the file, in order of place, then in the parts it names.
 pub fn read(
     file: &str,
     text: &str,
@@ -33,7 +35,8 @@ pub fn read(
 ) -> Result<Robot, Vec<Issue>> {
     let document = Document::parse(file, text);
     let robot = read_document(&document, file, parts, lookup);
-    let issues = document.take_issues();
+    let mut issues = document.take_issues();
+    issues.extend(parts.take_issues());
     match robot {
         Some(robot) if issues.is_empty() => Ok(robot),
         _ => Err(issues),
@@ -71,10 +74,12 @@ fn read_document(
     let inert = item::parts(&root, parts, extent.as_ref());
     let hull = body::hull(&root, extent.as_ref());
     let motors = drive::motors(&root, parts, extent.as_ref());
-    let names: Vec<String> = motors
-        .iter()
-        .flatten()
-        .map(|m| m.item.name.clone())
+    // The names are known even where the rest of a motor could not be read.
+    let names: Vec<String> = (root.tables("motor").iter())
+        .filter_map(|s| match &s.own("name")?.value {
+            Value::Text(name) => Some(name.clone()),
+            _ => None,
+        })
         .collect();
     let wheels = drive::wheels(&root, parts, extent.as_ref(), &names);
     let skids = body::skids(&root, parts, extent.as_ref());
@@ -93,8 +98,8 @@ fn read_document(
             figures
         }
         None => (
-            root.typical_figure::<Length>("put-down", typical::PUT_DOWN),
-            root.typical_figure::<Angle>("put-down-heading", typical::PUT_DOWN_HEADING),
+            typical_of(typical::PUT_DOWN, "put-down/place"),
+            typical_of(typical::PUT_DOWN_HEADING, "put-down/heading"),
         ),
     };
     root.finish();
@@ -121,16 +126,23 @@ fn read_document(
     Some(robot)
 }
 
+/// The typical figure of a section that is not written.
+fn typical_of<D: Dimension>([si, unsure, varies]: [f64; 3], path: &str) -> Figure<D> {
+    Figure::new(si, Origin::Typical, path).with_spread(unsure, varies)
+}
+
 /// What only the whole robot can show.
 fn cross_check(document: &Document, robot: &Robot) {
     let root = document.root();
-    let mut names: Vec<&str> = Vec::new();
+    let mut named: Vec<&Item> = Vec::new();
     for item in robot.items() {
-        if names.contains(&item.name.as_str()) {
+        if let Some(first) = named.iter().find(|n| n.name == item.name) {
+            let line = first.place.line;
             let what = format!("two things are called \"{}\"", item.name);
-            document.log(&item.place.span, what, "a name of its own for each", None);
+            let expected = format!("another name than that of the one in line {line}");
+            document.log(&item.place.span, what, expected, None);
         }
-        names.push(&item.name);
+        named.push(item);
     }
     if !robot.wheels.iter().any(|w| w.motor.is_some()) {
         root.complain(

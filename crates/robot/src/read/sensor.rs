@@ -8,6 +8,22 @@ use crate::parts_box::PartsBox;
 use crate::reader::Section;
 use crate::{Sensor, SensorKind, typical};
 
+/// Keys that only some types of sensor have.
+const OF_A_TYPE: &[&str] = &[
+    "rate",
+    "latency",
+    "spot",
+    "noise",
+    "fading-height",
+    "width",
+    "trip-force",
+    "nearest",
+    "farthest",
+    "field-of-view",
+    "misses",
+    "false-alarms",
+];
+
 /// Reads all `[[sensor]]` sections.
 pub(crate) fn sensors(
     root: &Section<'_>,
@@ -35,7 +51,27 @@ fn sensor(
     let facing = section
         .optional_figure::<Angle>("facing")
         .unwrap_or_else(|| Figure::new(0.0, Origin::Stated, &format!("{}/facing", section.path())));
-    let kind = kind?;
+    let Some(kind) = kind else {
+        section.acquaint(OF_A_TYPE);
+        return None;
+    };
+    if let Some(item) = &item
+        && !can_be_named(&item.name)
+    {
+        let tidy: String = (item.name.chars())
+            .map(|c| {
+                if c.is_alphanumeric() || c == '_' {
+                    c
+                } else {
+                    '-'
+                }
+            })
+            .collect();
+        let suggestion = can_be_named(&tidy).then(|| format!("name = \"{tidy}\""));
+        let what = format!("a tactic cannot name the sensor \"{}\"", item.name);
+        let expected = "letters, digits, - and _, a letter first";
+        section.complain_of("name", what, expected, suggestion);
+    }
     let slow = kind == "range";
     let rate = if slow {
         typical::RANGE_RATE
@@ -58,10 +94,14 @@ fn sensor(
                 .typical_figure::<Length>("fading-height", typical::FADING_HEIGHT),
         },
         "range" => range(section)?,
-        "contact" => SensorKind::Contact {
-            width: section.figure::<Length>("width")?,
-            trip_force: section.typical_figure::<Force>("trip-force", typical::TRIP_FORCE),
-        },
+        "contact" => {
+            let width = section.figure::<Length>("width");
+            let trip_force = section.typical_figure::<Force>("trip-force", typical::TRIP_FORCE);
+            SensorKind::Contact {
+                width: width?,
+                trip_force,
+            }
+        }
         _ => SensorKind::Tilt {
             noise: section.typical_figure::<Angle>("noise", typical::TILT_NOISE),
         },
@@ -73,6 +113,14 @@ fn sensor(
         latency,
         kind,
     })
+}
+
+/// Whether a tactic can write this name: one word.
+fn can_be_named(name: &str) -> bool {
+    name.starts_with(char::is_alphabetic)
+        && name
+            .chars()
+            .all(|c| c.is_alphanumeric() || c == '-' || c == '_')
 }
 
 fn range(section: &Section<'_>) -> Option<SensorKind> {
@@ -88,11 +136,15 @@ fn range(section: &Section<'_>) -> Option<SensorKind> {
             None,
         );
     }
+    let field_of_view = section.typical_figure::<Angle>("field-of-view", typical::FIELD_OF_VIEW);
+    let noise = section.typical_figure::<Ratio>("noise", typical::RANGE_NOISE);
+    let misses = section.typical_figure::<Ratio>("misses", typical::MISSES);
+    let false_alarms = section.typical_figure::<Ratio>("false-alarms", typical::FALSE_ALARMS);
     Some(SensorKind::Range {
-        field_of_view: section.typical_figure::<Angle>("field-of-view", typical::FIELD_OF_VIEW),
-        noise: section.typical_figure::<Ratio>("noise", typical::RANGE_NOISE),
-        misses: section.typical_figure::<Ratio>("misses", typical::MISSES),
-        false_alarms: section.typical_figure::<Ratio>("false-alarms", typical::FALSE_ALARMS),
+        field_of_view,
+        noise,
+        misses,
+        false_alarms,
         nearest: nearest?,
         farthest: farthest?,
     })

@@ -4,10 +4,11 @@
 //! on after syntax errors); a [`Section`] is asked for what it should hold and notes in the
 //! document's log whatever is missing, misspelt, of the wrong kind or never asked for.
 
-pub use section::nearest;
-
+mod figure;
 mod section;
+mod syntax;
 mod tree;
 
-pub use section::Section;
+pub(crate) use figure::length;
+pub use section::{Section, nearest};
 pub use tree::{Document, Key, Node, Value};

@@ -2,8 +2,9 @@
 
 use std::cell::RefCell;
 
-use quantity::{Dimension, Figure, Origin, Parsed, parse};
+use quantity::{Dimension, Figure, Origin};
 
+use super::figure::{read_figure, read_figures};
 use super::tree::{Document, Node, Value};
 use crate::Place;
 
@@ -16,7 +17,32 @@ pub struct Section<'d> {
     path: String,
     /// A second table to look in, such as the parts-box entry the section names.
     base: Option<(&'d Node, &'d Document, String)>,
-    known: RefCell<Vec<String>>,
+    known: RefCell<Vec<(String, Form)>>,
+    /// It names something to fall back on that is not there: what it leaves out may stand there.
+    base_lost: bool,
+}
+
+/// How something known is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Form {
+    /// `key = …`
+    Key,
+    /// `[key]`
+    Table,
+    /// `[[key]]`
+    Tables,
+}
+
+impl Form {
+    /// As it stands in a section of that path.
+    fn written(self, path: &str, key: &str) -> String {
+        let whole = join(path, key).replace('/', ".");
+        match self {
+            Self::Key => key.to_owned(),
+            Self::Table => format!("[{whole}]"),
+            Self::Tables => format!("[[{whole}]]"),
+        }
+    }
 }
 
 /// Words farther than this from every known key get no suggestion (similarity, 0 to 1).
@@ -45,6 +71,7 @@ impl<'d> Section<'d> {
             path,
             base: None,
             known: RefCell::default(),
+            base_lost: false,
         }
     }
 
@@ -52,6 +79,17 @@ impl<'d> Section<'d> {
     /// the path `path/KEY` and [`Origin::PartsBox`].
     pub fn fall_back_on(&mut self, document: &'d Document, node: &'d Node, path: String) {
         self.base = Some((node, document, path));
+    }
+
+    /// Notes that what it falls back on is not there, so that nothing it leaves out is missed.
+    pub fn lose_base(&mut self) {
+        self.base_lost = true;
+    }
+
+    /// Marks keys as known that could not be asked for.
+    pub fn acquaint(&self, keys: &[&str]) {
+        let keys = keys.iter().map(|k| ((*k).to_owned(), Form::Key));
+        self.known.borrow_mut().extend(keys);
     }
 
     /// Its path, such as `motor/left`.
@@ -87,7 +125,11 @@ impl<'d> Section<'d> {
     /// The node under `key`, here only.
     #[must_use]
     pub fn own(&self, key: &str) -> Option<&'d Node> {
-        self.known.borrow_mut().push(key.to_owned());
+        self.own_as(key, Form::Key)
+    }
+
+    fn own_as(&self, key: &str, form: Form) -> Option<&'d Node> {
+        self.known.borrow_mut().push((key.to_owned(), form));
         Self::entry_of(self.node, key)
     }
 
@@ -141,13 +183,32 @@ impl<'d> Section<'d> {
                 .max(self.node.span.start)
     }
 
-    fn missing(&self, key: &str, expected: &str) {
-        let place = if self.path.is_empty() {
+    /// Notes that `key` is missing, unless it may stand in a line that could not be read or in a
+    /// part that could not be found.
+    pub fn missing(&self, key: &str, expected: &str) {
+        if self.base_lost || self.document.may_have_lost(key) {
+            return;
+        }
+        let what = missing_what(&format!("\"{key}\""), &self.in_here());
+        self.complain(what, expected, None);
+    }
+
+    /// " in motor/left"; nothing for the outermost section.
+    fn in_here(&self) -> String {
+        if self.path.is_empty() {
             String::new()
         } else {
             format!(" in {}", self.path)
-        };
-        self.complain(format!("\"{key}\" is missing{place}"), expected, None);
+        }
+    }
+
+    /// Notes that the section `[key]` is missing, unless a line that could not be read may be it.
+    pub fn missing_section(&self, key: &str, holds: &str) {
+        if !self.document.may_have_lost(key) {
+            let expected = format!("one section [{key}]{holds}");
+            let what = missing_what(&format!("[{key}]"), &self.in_here());
+            self.complain(what, expected, None);
+        }
     }
 
     /// A figure of dimension `D`; missing or wrong: noted, and none.
@@ -157,7 +218,7 @@ impl<'d> Section<'d> {
             let unit = D::UNITS[0].symbol;
             self.missing(
                 key,
-                format!("a {} such as {key} = \"43 {unit}\"", D::NAME).trim(),
+                &format!("{} such as {key} = \"43 {unit}\"", with_article(D::NAME)),
             );
             return None;
         }
@@ -198,7 +259,9 @@ impl<'d> Section<'d> {
         let (node, document, own) = self.find(key)?;
         let Value::List(items) = &node.value else {
             let what = format!("\"{key}\" is {}", node.value.kind());
-            document.log(&node.span, what, format!("a list of {}s", D::NAME), None);
+            let unit = D::UNITS[0].symbol;
+            let expected = format!("a list of {}s: [\"43 {unit}\", …]", D::NAME);
+            document.log(&node.span, what, expected, None);
             return None;
         };
         let origin = if own {
@@ -206,9 +269,9 @@ impl<'d> Section<'d> {
         } else {
             Origin::PartsBox
         };
+        let read = read_figures::<D>(node, items, document)?;
         let mut figures = Vec::with_capacity(items.len());
-        for (i, item) in items.iter().enumerate() {
-            let parsed = read_figure::<D>(item, document)?;
+        for (i, parsed) in read.into_iter().enumerate() {
             let path = format!("{}/{key}/{i}", self.path);
             figures.push(
                 Figure::new(parsed.si, origin, &path).with_spread(parsed.unsure, parsed.varies),
@@ -234,11 +297,17 @@ impl<'d> Section<'d> {
         if let Value::Text(t) = &node.value {
             return Some(t.clone());
         }
+        let quoted = match &node.value {
+            Value::Number(t) | Value::Date(t) => {
+                Some(document.corrected(&node.span, &format!("\"{t}\"")))
+            }
+            _ => None,
+        };
         document.log(
             &node.span,
             format!("\"{key}\" is {}", node.value.kind()),
             "a text in quotes",
-            None,
+            quoted,
         );
         None
     }
@@ -246,7 +315,12 @@ impl<'d> Section<'d> {
     /// One of a few words.
     #[must_use]
     pub fn choice(&self, key: &str, words: &[&str]) -> Option<String> {
-        let text = self.text(key)?;
+        if !self.has(key) {
+            let all: Vec<String> = words.iter().map(|w| format!("\"{w}\"")).collect();
+            self.missing(key, &format!("{key} = one of {}", all.join(", ")));
+            return None;
+        }
+        let text = self.optional_text(key)?;
         if words.contains(&text.as_str()) {
             return Some(text);
         }
@@ -343,34 +417,36 @@ impl<'d> Section<'d> {
     /// The one table `[key]`, if written.
     #[must_use]
     pub fn table(&self, key: &str) -> Option<Self> {
-        let node = self.own(key)?;
+        let node = self.own_as(key, Form::Table)?;
         if matches!(node.value, Value::Table(_)) {
             return Some(Self::new(self.document, node, join(&self.path, key)));
         }
         let expected = format!("one section [{key}]");
-        self.document.log(
-            &node.span,
-            format!("\"{key}\" is {}", node.value.kind()),
-            expected,
-            None,
-        );
+        let what = if matches!(&node.value, Value::List(l) if !l.is_empty()) {
+            format!("[[{key}]] in double brackets")
+        } else {
+            format!("\"{key}\" is {}", node.value.kind())
+        };
+        self.document
+            .log(&node.span, what, expected, Some(format!("[{key}]")));
         None
     }
 
     /// The tables `[[key]]`, in order; their path is `key/NAME` where they have a name.
     #[must_use]
     pub fn tables(&self, key: &str) -> Vec<Self> {
-        let Some(node) = self.own(key) else {
+        let Some(node) = self.own_as(key, Form::Tables) else {
             return Vec::new();
         };
         let Value::List(items) = &node.value else {
             let expected = format!("sections that start with [[{key}]]");
-            self.document.log(
-                &node.span,
-                format!("\"{key}\" is {}", node.value.kind()),
-                expected,
-                Some(format!("[[{key}]]")),
-            );
+            let what = if matches!(node.value, Value::Table(_)) {
+                format!("[{key}] in single brackets")
+            } else {
+                format!("\"{key}\" is {}", node.value.kind())
+            };
+            self.document
+                .log(&node.span, what, expected, Some(format!("[[{key}]]")));
             return Vec::new();
         };
         let mut sections = Vec::with_capacity(items.len());
@@ -405,7 +481,7 @@ impl<'d> Section<'d> {
             .iter()
             .filter(|(_, v)| matches!(v.value, Value::Table(_)))
             .map(|(k, v)| {
-                self.known.borrow_mut().push(k.name.clone());
+                self.known.borrow_mut().push((k.name.clone(), Form::Table));
                 (
                     k.name.as_str(),
                     Self::new(self.document, v, join(&self.path, &k.name)),
@@ -425,25 +501,46 @@ impl<'d> Section<'d> {
         let Value::Table(entries) = &self.node.value else {
             return;
         };
-        let known = self.known.borrow();
-        for (key, _) in entries {
-            if known.contains(&key.name) {
+        let mut known = self.known.borrow().clone();
+        // What was asked for in several forms is what its fullest form says.
+        known.sort();
+        known.reverse();
+        known.dedup_by(|a, b| a.0 == b.0);
+        known.reverse();
+        for (key, node) in entries {
+            if known.iter().any(|k| k.0 == key.name) {
                 continue;
             }
-            let suggestion =
-                nearest(&key.name, known.iter().map(String::as_str)).map(str::to_owned);
-            let place = if self.path.is_empty() {
-                String::new()
-            } else {
-                format!(" in {}", self.path)
+            let is_section = match &node.value {
+                Value::Table(_) => true,
+                Value::List(l) => l.iter().any(|n| matches!(n.value, Value::Table(_))),
+                _ => false,
             };
-            let mut words: Vec<&str> = known.iter().map(String::as_str).collect();
-            words.sort_unstable();
-            words.dedup();
-            let what = format!("unknown key \"{}\"{place}", key.name);
+            let kind = if is_section { "section" } else { "key" };
+            let alike = |k: &&(String, Form)| (k.1 != Form::Key) == is_section;
+            let mut pool: Vec<&(String, Form)> = known.iter().filter(alike).collect();
+            if pool.is_empty() {
+                pool = known.iter().collect();
+            }
+            let lower = key.name.to_lowercase();
+            let near = nearest(&lower, pool.iter().map(|k| k.0.as_str()));
+            let suggestion = near.and_then(|w| known.iter().find(|k| k.0 == w));
+            let place = self.in_here();
+            if let Some((meant, _)) = suggestion {
+                // Misspelt, not missing.
+                self.document
+                    .withdraw(&missing_what(&format!("\"{meant}\""), &place));
+                self.document
+                    .withdraw(&missing_what(&format!("[{meant}]"), &place));
+            }
+            let suggestion = suggestion.map(|(meant, form)| match form {
+                Form::Key => self.document.corrected(&key.span, meant),
+                _ => form.written(&self.path, meant),
+            });
+            let words: Vec<String> = pool.iter().map(|k| k.1.written(&self.path, &k.0)).collect();
             self.document.log(
                 &key.span,
-                what,
+                format!("unknown {kind} \"{}\"{place}", key.name),
                 format!("one of {}", words.join(", ")),
                 suggestion,
             );
@@ -451,55 +548,25 @@ impl<'d> Section<'d> {
     }
 }
 
+/// What is said of something missing; `place` as [`Section::in_here`] gives it.
+fn missing_what(written: &str, place: &str) -> String {
+    format!("{written} is missing{place}")
+}
+
+/// `name` with "a" or "an" before it.
+pub(super) fn with_article(name: &str) -> String {
+    let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {name}")
+}
+
 fn join(path: &str, key: &str) -> String {
     if path.is_empty() {
         key.to_owned()
     } else {
         format!("{path}/{key}")
-    }
-}
-
-/// A quantity written as a text, a bare number (for shares and money) or a table with spreads.
-fn read_figure<D: Dimension>(node: &Node, document: &Document) -> Option<Parsed> {
-    let parsed = |text: &str, span: &core::ops::Range<usize>| match parse::<D>(text) {
-        Ok(p) => Some(p),
-        Err(e) => {
-            document.log(
-                span,
-                e.what,
-                e.expected,
-                e.instead.map(|i| format!("\"{i}\"")),
-            );
-            None
-        }
-    };
-    match &node.value {
-        Value::Text(t) | Value::Number(t) => parsed(t, &node.span),
-        Value::Table(_) => {
-            let section = Section::new(document, node, String::new());
-            let value = section
-                .own("value")
-                .and_then(|n| read_figure::<D>(n, document));
-            let spread = |key: &str| match section.own(key) {
-                None => Some(0.0),
-                Some(n) => read_figure::<D>(n, document).map(|p| p.si.abs()),
-            };
-            let (unsure, varies) = (spread("unsure")?, spread("varies")?);
-            if value.is_none() && section.own("value").is_none() {
-                let expected = "{ value = \"43 mm\", unsure = \"1 mm\", varies = \"0.5 mm\" }";
-                document.log(&node.span, "\"value\" is missing", expected, None);
-            }
-            section.finish();
-            value.map(|v| Parsed {
-                si: v.si,
-                unsure: v.unsure + unsure,
-                varies: v.varies + varies,
-            })
-        }
-        Value::Flag(_) | Value::List(_) | Value::Date(_) => {
-            let what = format!("{} where a {} belongs", node.value.kind(), D::NAME);
-            document.log(&node.span, what, format!("a {} in quotes", D::NAME), None);
-            None
-        }
     }
 }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use toml::de::{DeTable, DeValue};
 
+use super::syntax::slips;
 use crate::{Issue, Place};
 
 /// A value with its place.
@@ -61,9 +62,12 @@ impl Value {
 #[derive(Debug, Clone)]
 pub struct Document {
     file: Arc<str>,
+    text: String,
     line_starts: Vec<usize>,
     root: Node,
     issues: RefCell<Vec<Issue>>,
+    /// Lines that could not be read at all; what the tree says of them cannot be relied on.
+    unreadable: Vec<u32>,
 }
 
 impl Document {
@@ -77,42 +81,60 @@ impl Document {
             span: 0..text.len(),
             value: table_of(table.get_ref()),
         };
-        let document = Self {
+        let mut document = Self {
             file: file.into(),
+            text: text.to_owned(),
             line_starts,
             root,
             issues: RefCell::default(),
+            unreadable: Vec::new(),
         };
-        for e in errors {
-            let span = e.span().unwrap_or(0..0);
-            document.log_syntax(text, e.message(), span);
+        for slip in slips(text, &errors) {
+            let place = document.place(&slip.span);
+            if !slip.duplicate {
+                document.unreadable.push(place.line);
+            }
+            document.log_at(place, slip.what, slip.expected, slip.suggestion);
         }
         document
     }
 
-    /// A syntax error in plain words, with the corrected line where it can be guessed.
-    fn log_syntax(&self, text: &str, message: &str, span: core::ops::Range<usize>) {
-        let line = line_around(text, span.start.min(text.len()));
-        let mut suggestion = None;
-        let trimmed = line.trim_end();
-        if trimmed.contains(['\u{201c}', '\u{201d}', '\u{2018}', '\u{2019}']) {
-            let plain = trimmed.replace(['\u{201c}', '\u{201d}', '\u{2018}', '\u{2019}'], "\"");
-            suggestion = Some(plain);
-        } else if trimmed.matches('"').count() % 2 == 1 {
-            suggestion = Some(format!("{trimmed}\""));
-        } else if let Some((key, value)) = trimmed.split_once('=')
-            && value.trim().starts_with(|c: char| c.is_ascii_digit())
-            && value.trim().contains(|c: char| c.is_ascii_alphabetic())
-        {
-            suggestion = Some(format!("{}= \"{}\"", key, value.trim()));
-        }
-        let place = self.place(&span);
-        self.log_at(
-            place,
-            message.to_owned(),
-            "TOML: key = value".to_owned(),
-            suggestion,
-        );
+    /// Whether `word` may stand in the file although the tree does not have it: some lines could
+    /// not be read, and one begins with it.
+    pub(super) fn may_have_lost(&self, word: &str) -> bool {
+        let begins = |line: &str| {
+            let line = line.trim_start_matches(|c: char| c == '[' || c.is_whitespace());
+            let rest = line.strip_prefix(word);
+            rest.is_some_and(|r| !r.starts_with(|c: char| c.is_alphanumeric() || c == '-'))
+        };
+        self.has_unreadable_lines() && self.text.lines().any(begins)
+    }
+
+    /// Whether there are lines that could not be read, so that some of the file may be missing
+    /// from the tree.
+    #[must_use]
+    pub fn has_unreadable_lines(&self) -> bool {
+        !self.unreadable.is_empty()
+    }
+
+    /// What is written at `span`.
+    #[must_use]
+    pub fn written(&self, span: &core::ops::Range<usize>) -> &str {
+        self.text.get(span.clone()).unwrap_or_default()
+    }
+
+    /// The line of `span` as it should stand: with `right` for what is written there.
+    #[must_use]
+    pub fn corrected(&self, span: &core::ops::Range<usize>, right: &str) -> String {
+        let line = self.place(span).line as usize - 1;
+        let start = self.line_starts[line];
+        let end = self
+            .line_starts
+            .get(line + 1)
+            .map_or(self.text.len(), |e| e - 1);
+        let before = self.written(&(start..span.start));
+        let after = self.written(&(span.end.min(end)..end));
+        format!("{before}{right}{after}").trim().to_owned()
     }
 
     /// The outermost section.
@@ -141,6 +163,11 @@ impl Document {
         });
     }
 
+    /// Takes back what was noted in these words.
+    pub(super) fn withdraw(&self, what: &str) {
+        self.issues.borrow_mut().retain(|i| i.what != what);
+    }
+
     /// The place of a byte range.
     #[must_use]
     pub fn place(&self, span: &core::ops::Range<usize>) -> Place {
@@ -157,20 +184,17 @@ impl Document {
     #[must_use]
     pub fn take_issues(&self) -> Vec<Issue> {
         let mut issues = self.issues.take();
+        // A line that could not be read is told of once, not for what became of it as well.
+        let mut told = Vec::new();
+        issues.retain(|i| {
+            let again = self.unreadable.contains(&i.place.line) && told.contains(&i.place.line);
+            told.push(i.place.line);
+            !again
+        });
         issues.sort_by(|a, b| (a.place.span.start, &a.what).cmp(&(b.place.span.start, &b.what)));
         issues.dedup();
         issues
     }
-}
-
-fn line_around(text: &str, at: usize) -> &str {
-    let mut at = at;
-    while !text.is_char_boundary(at) {
-        at -= 1;
-    }
-    let start = text[..at].rfind('\n').map_or(0, |i| i + 1);
-    let end = text[at..].find('\n').map_or(text.len(), |i| at + i);
-    &text[start..end]
 }
 
 fn table_of(table: &DeTable<'_>) -> Value {
