@@ -160,7 +160,8 @@ pub struct Tyre {
     pub grip_sliding: Figure<Ratio>,
     /// Load at which the two grips above hold.
     pub reference_load: Figure<Force>,
-    /// Exponent n of grip ∝ load^(−n) (check F-05: sign firm, size weak).
+    /// Exponent n of grip ∝ load^(−n): the sign is established (Fortunato et al. 2017,
+    /// Tire Science and Technology 45(1)), the size for small tyres is not.
     pub load_exponent: Figure<Ratio>,
     /// Rolling resistance coefficient.
     pub rolling: Figure<Ratio>,

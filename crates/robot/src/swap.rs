@@ -15,8 +15,8 @@ fn become_part(item: &mut Item, entry: &Entry, parts: &PartsBox) -> Option<()> {
 
 impl Robot {
     /// The robot with every driven wheel exchanged for the wheel `entry`, axles lowered or raised
-    /// so that they still stand on the ring; everything else stays where it is. None if the entry
-    /// is no whole wheel.
+    /// so that they still stand on the ring; everything else stays where it is, also the wheels'
+    /// outer faces. None if the entry is no whole wheel.
     #[must_use]
     pub fn with_driven_wheels(&self, entry: &Entry, parts: &PartsBox) -> Option<Self> {
         if entry.kind != "wheel" {
@@ -32,7 +32,12 @@ impl Robot {
             become_part(&mut w.item, entry, parts)?;
             let radius = half(&diameter);
             w.item.at[2] = radius.clone();
-            w.width = section.optional_figure("width")?;
+            let width = section.optional_figure::<Length>("width")?;
+            // Its outer face stays where it was: a wider wheel reaches further in, not out.
+            let (y, wider) = (w.item.at[1].si(), width.si() - w.width.si());
+            let inner = y - 0.5 * wider * y.signum();
+            w.item.at[1] = w.item.at[1].clone().with_si(inner);
+            w.width = width;
             w.radius = radius;
             w.item.shape = Shape::CylinderAcross {
                 radius: w.radius.clone(),
