@@ -41,6 +41,8 @@ pub struct Edge {
     pub backward: Option<Way>,
     /// Speed in m/s at the end of a charge with the program's own effort.
     pub reached_m_s: f64,
+    /// The same backward: at most as long as its steps that drive backward last.
+    pub reached_backward_m_s: f64,
     /// Width of the border in m.
     pub border_m: f64,
     /// Whether the program drives backward at all.
@@ -162,7 +164,9 @@ impl Edge {
                 self.between_readings(way, robot, &mut found);
             }
         }
-        if self.backward.is_none() && self.reverses {
+        if let Some(way) = &self.backward {
+            self.too_fast_backward(way, robot, &mut found);
+        } else if self.reverses {
             found.push(Finding {
                 name: "no-edge-sensor-behind",
                 severity: Severity::Warning,
@@ -223,6 +227,34 @@ impl Edge {
             ),
             mend: "Move the edge sensors to the front corners, and cap the effort while nothing \
                    is in front; a quicker loop helps a little."
+                .into(),
+            place: Self::place_of(robot, way),
+        });
+    }
+
+    fn too_fast_backward(&self, way: &Way, robot: &Robot, found: &mut Vec<Finding>) {
+        if self.reached_backward_m_s <= way.safe_m_s {
+            return;
+        }
+        let v = self.reached_backward_m_s;
+        let needs = laws::braking::stopping_m(v, way.delay_s, way.deceleration_m_s2);
+        found.push(Finding {
+            name: "edge-too-fast-backward",
+            severity: Severity::Warning,
+            what: format!(
+                "Backing off it reaches {v:.2} m/s, but stops at an edge behind only from {:.2} \
+                 m/s or less.",
+                way.safe_m_s
+            ),
+            why: format!(
+                "It needs {:.0} mm from seeing the border to a stop and has {:.0} mm: the {:.0} mm \
+                 border and the lead of its rearmost edge sensor.",
+                1e3 * needs,
+                1e3 * way.distance_m,
+                1e3 * self.border_m
+            ),
+            mend: "Back off for a shorter time or with less effort, or move the rear edge sensors \
+                   further back."
                 .into(),
             place: Self::place_of(robot, way),
         });

@@ -3,7 +3,7 @@
 use quantity::Draws;
 use robot::{Finding, PartsBox, Robot, Severity};
 use rules::Class;
-use tactic::Tactic;
+use tactic::{Charge, Tactic};
 
 use crate::edge::Context;
 use crate::{Band, Budget, Drive, Edge, Footing, Sight, SweepRow, program, sweep};
@@ -72,6 +72,11 @@ impl Case<'_> {
             reason = "clamped to what fits just above"
         )]
         let charges = self.tactic.forward_charges(near_mm as i16);
+        self.fastest_m_s(&charges, footing, draws)
+    }
+
+    /// Greatest speed from standstill at the end of any of these charges.
+    fn fastest_m_s(&self, charges: &[Charge], footing: &Footing, draws: &Draws) -> f64 {
         charges
             .iter()
             .map(|c| {
@@ -103,6 +108,7 @@ impl Case<'_> {
             forward: context.way(1.0, draws),
             backward: context.way(-1.0, draws),
             reached_m_s,
+            reached_backward_m_s: self.fastest_m_s(&self.tactic.backward_charges(), footing, draws),
             border_m: self.border_m,
             reverses: backward > 0,
         }

@@ -1,1 +1,36 @@
-//! The answers: the main job as text, JSON and pictures.
+//! The answers: the main job and its parts as text, JSON and pictures.
+//!
+//! Whatever shows an answer gets it from here, so every face says the same words.
+
+mod answer;
+mod check;
+mod explain;
+mod lists;
+mod number;
+mod picture;
+mod setting;
+mod spar;
+mod start;
+mod tale;
+mod text;
+mod timing;
+mod trouble;
+mod whatif;
+mod words;
+mod work;
+
+pub use answer::{Amount, Answer, UnknownLine};
+pub use check::{Banded, Check, FindingLine, InspectionRow, OnPaper, TradeLine};
+pub use explain::{contents, explain, names as explained_names};
+pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};
+pub use number::{json, six_digits};
+pub use setting::{Opponent, Setting, Trouble, class_for, library, quoted};
+pub use spar::{CauseLine, Example, Interval, OpponentLine, RecordLine, Spar};
+pub use start::{STYLES, starting_files};
+pub use tale::{Ending, Moment, Tale};
+pub use text::{DEFAULT_WIDTH, Layout, plain};
+pub use timing::Timing;
+pub use trouble::trouble;
+pub use whatif::{Again, ChangeLine, Effort, WhatIf};
+pub use words::{CAUSES, cause_name, cause_words};
+pub use work::{Progress, Work};

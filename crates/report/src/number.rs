@@ -78,7 +78,12 @@ pub(crate) fn percent(share: f64) -> String {
 /// A share with its interval, such as `43 % (38 to 48 %)`.
 pub(crate) fn share_with_interval(e: Estimate) -> String {
     let whole = |x: f64| format!("{:.0}", 100.0 * x);
-    format!("{} ({} to {} %)", percent(e.estimate), whole(e.low), whole(e.high))
+    format!(
+        "{} ({} to {} %)",
+        percent(e.estimate),
+        whole(e.low),
+        whole(e.high)
+    )
 }
 
 /// A change of a share in points of a hundred, always with its sign, such as `+12`.
@@ -134,9 +139,19 @@ mod tests {
 
     #[test]
     fn shares_and_changes_read_naturally() {
-        let e = |estimate, low, high| Estimate { estimate, low, high };
-        assert_eq!(share_with_interval(e(0.431, 0.38, 0.482)), "43 % (38 to 48 %)");
-        assert_eq!(points_with_interval(e(0.12, -0.02, 0.19)), "+12 (−2 to +19)");
+        let e = |estimate, low, high| Estimate {
+            estimate,
+            low,
+            high,
+        };
+        assert_eq!(
+            share_with_interval(e(0.431, 0.38, 0.482)),
+            "43 % (38 to 48 %)"
+        );
+        assert_eq!(
+            points_with_interval(e(0.12, -0.02, 0.19)),
+            "+12 (−2 to +19)"
+        );
         assert_eq!(points_with_interval(e(0.001, -0.002, 0.0)), "0 (0 to 0)");
         assert_eq!(percent(0.004), "0.4 %");
         assert_eq!(count(1_u32, "bout", "bouts"), "1 bout");

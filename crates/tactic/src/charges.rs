@@ -1,12 +1,12 @@
-//! How hard and how long the program drives forward.
+//! How hard and how long the program drives forward or backward.
 
 use crate::ast::{Action, Cond, Expr, Step};
 use crate::tactic::Tactic;
 
-/// A step that drives forward.
+/// A step that drives forward or backward.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Charge {
-    /// Mean effort of both sides, per mille.
+    /// Mean effort of both sides, per mille, above zero.
     pub effort: i16,
     /// Longest it can last in ms; none: as long as its state does.
     pub longest_ms: Option<u16>,
@@ -18,30 +18,35 @@ impl Tactic {
     /// sensors may be full effort.
     #[must_use]
     pub fn forward_charges(&self, near_mm: i16) -> Vec<Charge> {
+        self.charges(near_mm, 1)
+    }
+
+    /// Every step that drives backward, whatever is in front.
+    #[must_use]
+    pub fn backward_charges(&self) -> Vec<Charge> {
+        self.charges(-1, -1)
+    }
+
+    fn charges(&self, near_mm: i16, sense: i16) -> Vec<Charge> {
         let mut found = Vec::new();
+        let mut add = |s: &Step| self.charge(s, near_mm, sense, &mut found);
         for state in &self.tree().states {
-            state
-                .steps
-                .iter()
-                .for_each(|s| self.charge(s, near_mm, &mut found));
+            state.steps.iter().for_each(&mut add);
         }
         for reflex in &self.tree().reflexes {
             if !self.only_near(&reflex.when, near_mm) {
-                reflex
-                    .steps
-                    .iter()
-                    .for_each(|s| self.charge(s, near_mm, &mut found));
+                reflex.steps.iter().for_each(&mut add);
             }
         }
         found
     }
 
-    fn charge(&self, step: &Step, near_mm: i16, found: &mut Vec<Charge>) {
+    fn charge(&self, step: &Step, near_mm: i16, sense: i16, found: &mut Vec<Charge>) {
         let longest_ms = step.lasting.as_ref().and_then(|e| self.fixed(e));
         let longest_ms = longest_ms.map(|ms| u16::try_from(ms).unwrap_or(0));
         let mut add = |action: &Action| {
             if let Action::Drive(a, b) | Action::Arc(a, b, _) = action {
-                let effort = i16::midpoint(self.efforts(a)[1], self.efforts(b)[1]);
+                let effort = self.mean_effort(a, b, sense);
                 if effort > 0 {
                     found.push(Charge { effort, longest_ms });
                 }
@@ -57,6 +62,12 @@ impl Tactic {
             }
             action => add(action),
         }
+    }
+
+    /// Greatest mean effort of two sides in the sense of `sense` (1 or −1).
+    fn mean_effort(&self, left: &Expr, right: &Expr, sense: i16) -> i16 {
+        let k = usize::from(sense > 0);
+        sense * i16::midpoint(self.efforts(left)[k], self.efforts(right)[k])
     }
 
     /// Whether the condition can hold only with the opponent within `near_mm`.
@@ -95,6 +106,16 @@ mod tests {
             charges(TEXT, 50),
             [(1000, None), (600, None), (800, Some(110))]
         );
+    }
+
+    #[test]
+    fn what_drives_backward_is_found_as_well() {
+        let t = crate::parse("t.tactic", TEXT).unwrap_or_else(|e| panic!("{e:#?}"));
+        let charge = Charge {
+            effort: 1000,
+            longest_ms: Some(100),
+        };
+        assert_eq!(t.backward_charges(), [charge]);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use bout::Cause;
 use quantity::{Length, Ratio};
-use robot::{Entry, Shape};
+use robot::Entry;
 
 use super::changes::{Design, Maker};
 
@@ -57,35 +57,12 @@ impl Maker<'_> {
         }
     }
 
-    /// The design with every driven wheel replaced by a part.
+    /// The design with every driven wheel exchanged for a part.
     fn with_wheel(&self, entry: &Entry) -> Option<Design> {
-        let section = self.parts.section(entry);
-        let mut design = self.base.clone();
-        for w in design.robot.wheels.iter_mut().filter(|w| w.motor.is_some()) {
-            let diameter = section.optional_figure::<Length>("diameter")?;
-            let radius = diameter.clone().with_si(0.5 * diameter.si());
-            w.item.mass = section.optional_figure("mass")?;
-            w.item.price = entry.price;
-            w.item.kits.clone_from(&entry.kits);
-            w.item.part = Some(entry.id.clone());
-            w.item.at[2] = radius.clone();
-            let width = section.optional_figure::<Length>("width")?;
-            // Its outer face stays where it was: a wider wheel reaches further in, not out.
-            let (y, wider) = (w.item.at[1].si(), width.si() - w.width.si());
-            let inward = 0.5 * wider * y.signum();
-            w.item.at[1] = w.item.at[1].clone().with_si(y - inward);
-            w.width = width;
-            w.radius = radius;
-            w.item.shape = Shape::CylinderAcross {
-                radius: w.radius.clone(),
-                width: w.width.clone(),
-            };
-            w.tyre.grip_peak = section.optional_figure("grip")?;
-            w.tyre.grip_sliding = section.optional_figure("sliding-grip")?;
-            w.tyre.reference_load = section.optional_figure("reference-load")?;
-            w.tyre.compound = section.optional_text("compound")?;
-        }
-        Some(design)
+        Some(Design {
+            robot: self.base.robot.with_driven_wheels(entry, self.parts)?,
+            ..self.base.clone()
+        })
     }
 
     /// The same wheel with the grippiest compound, and clean tyres.

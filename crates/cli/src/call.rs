@@ -1,0 +1,135 @@
+//! What can be asked, and how.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Bouts of a record unless the call says otherwise.
+pub(crate) const BOUTS: u32 = 360;
+/// Seed unless the call says otherwise.
+pub(crate) const SEED: u64 = 1;
+
+/// A workbench for people who build small autonomous robots that push each other out of a ring:
+/// is it legal, is it sound, how often does it win, why does it lose, what to change first.
+#[derive(Debug, Parser)]
+#[command(name = "ringwright", version, about, arg_required_else_help = true)]
+pub(crate) struct Call {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+    /// Print JSON instead of text
+    #[arg(long, global = true)]
+    pub(crate) json: bool,
+    /// No progress on stderr
+    #[arg(long, global = true)]
+    pub(crate) quiet: bool,
+    /// A folder of your own with parts/, classes/ and robots/ besides the built-in ones
+    #[arg(long, global = true, value_name = "FOLDER")]
+    pub(crate) home: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// The main job: legal? sound? how often does it win? why does it lose? what to change first?
+    Report {
+        #[command(flatten)]
+        robot: RobotArgs,
+        #[command(flatten)]
+        study: StudyArgs,
+    },
+    /// Legal and sound only: no bouts are fought
+    Check {
+        #[command(flatten)]
+        robot: RobotArgs,
+    },
+    /// The record against the class's field, with the causes of the losses
+    Spar {
+        #[command(flatten)]
+        robot: RobotArgs,
+        #[command(flatten)]
+        study: StudyArgs,
+    },
+    /// Single changes tried on the same bouts, ranked
+    Whatif {
+        #[command(flatten)]
+        robot: RobotArgs,
+        #[command(flatten)]
+        study: StudyArgs,
+    },
+    /// One bout told as a timeline
+    Bout {
+        /// A robot file, or the name of a built-in robot
+        ours: String,
+        /// Its opponent
+        theirs: String,
+        /// The class; without it the one the first robot's file names
+        #[arg(long)]
+        class: Option<String>,
+        /// Seed of all draws
+        #[arg(long, default_value_t = SEED)]
+        seed: u64,
+        /// Number of the bout, as reports name it
+        #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+        bout: u32,
+        /// Write a picture of the paths to this file
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+    },
+    /// The rule classes
+    Classes,
+    /// The parts box
+    Parts {
+        /// Only parts of this kind, such as wheel or motor
+        kind: Option<String>,
+    },
+    /// The opponents of a class
+    Field {
+        /// The class
+        #[arg(long, default_value = "mini")]
+        class: String,
+    },
+    /// The idea behind a finding, a cause or a number; without a name the list of pages
+    Explain {
+        /// Name of a page, such as edge-too-fast
+        name: Option<String>,
+    },
+    /// Write a commented robot file and its program to start from
+    New {
+        /// Name of the robot
+        name: String,
+        /// pusher, dodger, trickster or all-rounder
+        #[arg(long, default_value = "pusher")]
+        style: String,
+        /// The class
+        #[arg(long, default_value = "mini")]
+        class: String,
+        /// The robot file to write; the program is written beside it
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct RobotArgs {
+    /// A robot file, or the name of a built-in robot
+    #[arg(default_value = "demo")]
+    pub(crate) robot: String,
+    /// The class, by name or file; without it the one the robot's file names
+    #[arg(long)]
+    pub(crate) class: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct StudyArgs {
+    /// Seed of all draws
+    #[arg(long, default_value_t = SEED)]
+    pub(crate) seed: u64,
+    /// Bouts of the record in total
+    #[arg(long, default_value_t = BOUTS, value_parser = clap::value_parser!(u32).range(1..=10_000_000))]
+    pub(crate) bouts: u32,
+    /// Threads; the answer does not depend on it
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub(crate) threads: Option<u16>,
+    /// Add the time used
+    #[arg(long)]
+    pub(crate) timing: bool,
+}

@@ -1,0 +1,228 @@
+//! One function for each command.
+
+use std::path::Path;
+use std::process::ExitCode;
+
+use report::{
+    Amount, Answer, Check, ClassList, Effort, FieldList, PartList, Setting, Spar, Tale, Trouble,
+    WhatIf,
+};
+
+use crate::call::{Call, Command, RobotArgs, StudyArgs};
+use crate::{screen, study};
+
+/// Changes tried besides doing nothing.
+const CHANGES: usize = 8;
+/// Pairs of bouts for each change.
+const PAIRS: usize = 150;
+/// Stopped by the user.
+const STOPPED: u8 = 130;
+
+/// Does what the call asks.
+pub(crate) fn run(call: &Call) -> ExitCode {
+    let done = match &call.command {
+        Command::Report { robot, study } => main_job(call, robot, study),
+        Command::Check { robot } => check(call, robot),
+        Command::Spar { robot, study } => spar(call, robot, study),
+        Command::Whatif { robot, study } => whatif(call, robot, study),
+        Command::Bout {
+            ours,
+            theirs,
+            class,
+            seed,
+            bout,
+            svg,
+        } => {
+            let class = class.as_deref();
+            one_bout(call, [ours, theirs], class, *seed, *bout, svg.as_deref())
+        }
+        Command::Classes => classes(call),
+        Command::Parts { kind } => parts(call, kind.as_deref()),
+        Command::Field { class } => field(call, class),
+        Command::Explain { name } => explain(name.as_deref()),
+        Command::New {
+            name,
+            style,
+            class,
+            out,
+        } => new(call, name, style, class, out),
+    };
+    done.unwrap_or_else(|trouble| screen::trouble(&trouble))
+}
+
+fn load(call: &Call, robot: &RobotArgs) -> Result<Setting, Trouble> {
+    Setting::load(&robot.robot, robot.class.as_deref(), call.home.as_deref())
+}
+
+fn status(legal: bool, stopped: bool) -> ExitCode {
+    ExitCode::from(if stopped { STOPPED } else { u8::from(!legal) })
+}
+
+fn main_job(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode, Trouble> {
+    let setting = load(call, robot)?;
+    let amount = Amount {
+        bouts: args.bouts,
+        effort: Effort {
+            changes: CHANGES,
+            pairs: PAIRS,
+        },
+    };
+    let mut done = study::run(args, call.quiet, |work| {
+        Answer::to(&setting, args.seed, amount, work)
+    })?;
+    done.answer.timing = done.timing(args, done.answer.simulated_s());
+    let a = &done.answer;
+    screen::answer(&if call.json {
+        a.json()
+    } else {
+        a.text(screen::layout())
+    });
+    Ok(status(a.legal, done.stopped))
+}
+
+fn check(call: &Call, robot: &RobotArgs) -> Result<ExitCode, Trouble> {
+    let check = Check::of(&load(call, robot)?);
+    screen::answer(&if call.json {
+        check.json()
+    } else {
+        check.text(screen::layout())
+    });
+    Ok(status(check.legal, false))
+}
+
+fn spar(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode, Trouble> {
+    let setting = load(call, robot)?;
+    let mut done = study::run(args, call.quiet, |work| {
+        Spar::fight(&setting, args.seed, args.bouts, work)
+    })?;
+    done.answer.timing = done.timing(args, done.answer.simulated_s());
+    screen::answer(&if call.json {
+        done.answer.json()
+    } else {
+        done.answer.text(screen::layout())
+    });
+    Ok(status(true, done.stopped))
+}
+
+fn whatif(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode, Trouble> {
+    let setting = load(call, robot)?;
+    let pairs = usize::try_from(args.bouts).unwrap_or(usize::MAX);
+    let effort = Effort {
+        changes: CHANGES,
+        pairs,
+    };
+    let mut done = study::run(args, call.quiet, |work| {
+        WhatIf::fight(&setting, args.seed, args.bouts, effort, work)
+    })?;
+    done.answer.timing = done.timing(args, done.answer.simulated_s());
+    screen::answer(&if call.json {
+        done.answer.json()
+    } else {
+        done.answer.text(screen::layout())
+    });
+    Ok(status(true, done.stopped))
+}
+
+fn one_bout(
+    call: &Call,
+    robots: [&str; 2],
+    class: Option<&str>,
+    seed: u64,
+    bout: u32,
+    svg: Option<&Path>,
+) -> Result<ExitCode, Trouble> {
+    let (parts, classes) = report::library(call.home.as_deref())?;
+    let [ours, theirs] = robots.map(|r| store::load_robot(r, &parts));
+    let (ours, theirs) = (ours?, theirs?);
+    let class = report::class_for(class, &ours, &classes)?;
+    let tale = Tale::tell(&ours, &theirs, &class, seed, bout)?;
+    if let Some(file) = svg {
+        store::write_new(file, &tale.svg()).map_err(store::LoadError::from)?;
+    }
+    screen::answer(&if call.json {
+        tale.json()
+    } else {
+        tale.text(screen::layout())
+    });
+    if let Some(file) = svg
+        && !call.quiet
+    {
+        screen::remark(&format!("Picture written to {}.", file.display()));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn classes(call: &Call) -> Result<ExitCode, Trouble> {
+    let (_, classes) = report::library(call.home.as_deref())?;
+    let list = ClassList::of(&classes);
+    screen::answer(&if call.json {
+        list.json()
+    } else {
+        list.text(screen::layout(), &classes)
+    });
+    Ok(ExitCode::SUCCESS)
+}
+
+fn parts(call: &Call, kind: Option<&str>) -> Result<ExitCode, Trouble> {
+    let (parts, _) = report::library(call.home.as_deref())?;
+    let list = PartList::of(&parts, kind)?;
+    screen::answer(&if call.json {
+        list.json()
+    } else {
+        list.text(screen::layout())
+    });
+    Ok(ExitCode::SUCCESS)
+}
+
+fn field(call: &Call, class: &str) -> Result<ExitCode, Trouble> {
+    let home = call.home.as_deref();
+    let (parts, classes) = report::library(home)?;
+    let name = &classes.find(class)?.field;
+    let robots = store::field(name, &parts, home)?;
+    let list = FieldList::of(name, robots)?;
+    screen::answer(&if call.json {
+        list.json()
+    } else {
+        list.text(screen::layout())
+    });
+    Ok(ExitCode::SUCCESS)
+}
+
+fn explain(name: Option<&str>) -> Result<ExitCode, Trouble> {
+    let layout = screen::layout();
+    screen::answer(&match name {
+        Some(name) => report::explain(name, layout)?,
+        None => report::contents(layout),
+    });
+    Ok(ExitCode::SUCCESS)
+}
+
+fn new(call: &Call, name: &str, style: &str, class: &str, out: &Path) -> Result<ExitCode, Trouble> {
+    let (_, classes) = report::library(call.home.as_deref())?;
+    let Some(stem) = out.file_stem().and_then(|s| s.to_str()) else {
+        return Err(Trouble::Call(format!(
+            "\"{}\" is no name for a file.",
+            out.display()
+        )));
+    };
+    let files = report::starting_files(name, style, classes.find(class)?, stem)?;
+    let robot = out.with_extension("toml");
+    let paths = [robot.clone(), out.with_extension("tactic")];
+    // Both or none: a robot file without its program would not read.
+    if paths[1].exists() {
+        return Err(Trouble::Call(format!(
+            "There is a file {} already; nothing was written.",
+            paths[1].display()
+        )));
+    }
+    for (path, (_, text)) in paths.iter().zip(&files) {
+        store::write_new(path, text).map_err(store::LoadError::from)?;
+    }
+    screen::answer(&format!(
+        "Wrote {} and {}. Ask next:\n   ringwright report {}\n",
+        paths[0].display(),
+        paths[1].display(),
+        report::quoted(&robot.display().to_string())
+    ));
+    Ok(ExitCode::SUCCESS)
+}

@@ -1,0 +1,309 @@
+//! The main job: legal, sound, how often, why, what first, how sure, what next.
+
+use quantity::Origin;
+use serde::Serialize;
+use study::unknowns::{Unknown, rank};
+
+use crate::check::{Check, FindingLine, InspectionRow, OnPaper};
+use crate::number::{json, signed_points};
+use crate::setting::{Setting, Trouble, quoted};
+use crate::spar::{CauseLine, PARTIAL, RecordLine, Spar, Study};
+use crate::text::{Ink, Layout, Sheet};
+use crate::timing::Timing;
+use crate::whatif::{ChangeLine, Effort, WhatIf};
+use crate::work::Work;
+
+/// Unknowns that are listed.
+const LISTED: usize = 8;
+
+/// One figure that is not known well.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct UnknownLine {
+    /// Path of the figure in the files' terms.
+    pub figure: String,
+    /// The figure with its unit.
+    pub value: String,
+    /// Half-width (19 to 1) of what is not known, with its unit.
+    pub unsure: String,
+    /// Whether nobody said it: the typical value of its class was taken.
+    pub guessed: bool,
+    /// Change of the win rate when it is one half-width higher.
+    pub win_rate_change: f64,
+    /// Standard error of that.
+    pub standard_error: f64,
+    /// Whether that stands out of the luck of the bouts.
+    pub stands_out: bool,
+}
+
+/// The whole answer.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct Answer {
+    /// `ringwright/report/1`.
+    pub schema: String,
+    /// Version of the program.
+    pub version: String,
+    /// The robot's name.
+    pub robot: String,
+    /// Its file.
+    pub file: String,
+    /// The class.
+    pub class: String,
+    /// The field.
+    pub field: String,
+    /// Seed of all draws.
+    pub seed: u64,
+    /// Whether it was stopped before all bouts were fought.
+    pub partial: bool,
+    /// Whether no rule is broken, as far as the files can show it.
+    pub legal: bool,
+    /// Rule by rule.
+    pub inspection: Vec<InspectionRow>,
+    /// What the analyses found, faults first.
+    pub findings: Vec<FindingLine>,
+    /// The robot on paper.
+    pub paper: OnPaper,
+    /// The record.
+    pub record: RecordLine,
+    /// Causes of the losses, most frequent first.
+    pub losses: Vec<CauseLine>,
+    /// Causes of the ties, most frequent first.
+    pub ties: Vec<CauseLine>,
+    /// Single changes, best first.
+    pub changes: Vec<ChangeLine>,
+    /// What is not known well, what matters most first.
+    pub unknowns: Vec<UnknownLine>,
+    /// Commands that work as they stand.
+    pub next: Vec<String>,
+    /// Time used, if asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub timing: Option<Timing>,
+    #[serde(skip)]
+    #[schemars(skip)]
+    parts_of: Parts,
+}
+
+/// The parts the text is written from.
+#[derive(Debug, Clone, PartialEq)]
+struct Parts {
+    check: Check,
+    spar: Spar,
+    whatif: WhatIf,
+    origins: Origins,
+    simulated_s: f64,
+}
+
+/// How many figures came from where.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+struct Origins {
+    stated: usize,
+    parts_box: usize,
+    typical: usize,
+}
+
+impl Origins {
+    fn of(setting: &Setting) -> Self {
+        let mut origins = Self::default();
+        for f in setting.robot.figures() {
+            match f.origin {
+                Origin::Stated => origins.stated += 1,
+                Origin::PartsBox => origins.parts_box += 1,
+                Origin::Typical => origins.typical += 1,
+                Origin::Derived => {}
+            }
+        }
+        origins
+    }
+}
+
+/// How much work an answer is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Amount {
+    /// Bouts of the record.
+    pub bouts: u32,
+    /// The what-if.
+    pub effort: Effort,
+}
+
+impl Answer {
+    /// Answers the main job for `setting`.
+    ///
+    /// # Errors
+    /// When there is no opponent.
+    pub fn to(
+        setting: &Setting,
+        seed: u64,
+        amount: Amount,
+        work: &Work<'_>,
+    ) -> Result<Self, Trouble> {
+        let check = Check::of(setting);
+        let mut study = Study::fight(setting, seed, amount.bouts, work)?;
+        let spar = Spar::of(setting, &study, work.stopped());
+        let whatif = WhatIf::of(setting, &mut study, amount.effort, work);
+        let names: Vec<String> = setting.field.iter().map(|o| o.robot.name.clone()).collect();
+        let unknowns = rank(&setting.robot, seed, &names, &study.tasks, &study.results);
+        let partial = spar.partial || whatif.partial;
+        Ok(Self {
+            schema: "ringwright/report/1".into(),
+            version: env!("CARGO_PKG_VERSION").into(),
+            robot: setting.robot.name.clone(),
+            file: setting.robot.file.clone(),
+            class: setting.class.name.clone(),
+            field: setting.class.field.clone(),
+            seed,
+            partial,
+            legal: check.legal,
+            inspection: check.inspection.clone(),
+            findings: check.findings.clone(),
+            paper: check.paper.clone(),
+            record: spar.record.clone(),
+            losses: spar.losses.clone(),
+            ties: spar.ties.clone(),
+            changes: whatif.changes.clone(),
+            unknowns: unknown_lines(&unknowns),
+            next: next(setting, &check, &spar),
+            timing: None,
+            parts_of: Parts {
+                simulated_s: study.record.simulated_s + whatif.simulated_s(),
+                check,
+                spar,
+                whatif,
+                origins: Origins::of(setting),
+            },
+        })
+    }
+
+    /// Simulated seconds of all bouts fought for it.
+    #[must_use]
+    pub fn simulated_s(&self) -> f64 {
+        self.parts_of.simulated_s
+    }
+
+    /// As JSON.
+    #[must_use]
+    pub fn json(&self) -> String {
+        json(self)
+    }
+
+    /// As text.
+    #[must_use]
+    pub fn text(&self, layout: Layout) -> String {
+        let p = &self.parts_of;
+        let mut s = Sheet::new(layout);
+        s.title(&format!(
+            "{} in the class {}",
+            self.robot,
+            p.check.class_title()
+        ));
+        s.small(&format!(
+            "{} · field {} · seed {} · ringwright {}",
+            self.file, self.field, self.seed, self.version
+        ));
+        if self.partial {
+            s.gap();
+            s.verdict(Ink::Care, PARTIAL);
+        }
+        s.heading("1. Legal?");
+        p.check.legal_part(&mut s);
+        s.heading("2. Sound?");
+        p.check.sound_part(&mut s);
+        s.heading("3. How often does it win?");
+        p.spar.record_part(&mut s);
+        s.heading("4. Why does it lose?");
+        p.spar.causes_part(&mut s);
+        s.heading("5. What to change first?");
+        p.whatif.part(&mut s);
+        s.heading("6. How sure is this?");
+        self.sure_part(&mut s);
+        s.heading("7. What to do next");
+        for command in &self.next {
+            s.command(command);
+        }
+        if let Some(t) = &self.timing {
+            s.gap();
+            s.aside(&t.words());
+        }
+        p.check.last_line(&mut s);
+        s.finish()
+    }
+
+    fn sure_part(&self, s: &mut Sheet) {
+        let o = &self.parts_of.origins;
+        s.paragraph(&format!(
+            "Of the robot's figures {} are stated in your file, {} come from the parts box, and {} \
+             nobody said: typical values were taken for them.",
+            o.stated, o.parts_box, o.typical
+        ));
+        let standing: Vec<&UnknownLine> = self.unknowns.iter().filter(|u| u.stands_out).collect();
+        if standing.is_empty() {
+            s.paragraph(
+                "No single unknown moves the win rate so much that it stands out of the luck of \
+                 these bouts. The largest, as a guess where to measure first:",
+            );
+        } else {
+            s.paragraph("These unknowns matter most. Measure them first:");
+        }
+        let shown: Vec<&UnknownLine> = if standing.is_empty() {
+            self.unknowns.iter().take(3).collect()
+        } else {
+            standing
+        };
+        for u in shown {
+            let guessed = if u.guessed { ", a guess" } else { "" };
+            s.point(
+                "–",
+                &format!(
+                    "{}: {} ± {}{guessed}. That much higher changes the win rate by {} points of \
+                     100 (give or take {:.0}).",
+                    u.figure,
+                    u.value,
+                    u.unsure,
+                    signed_points(u.win_rate_change),
+                    200.0 * u.standard_error
+                ),
+            );
+        }
+        s.gap();
+        s.aside(
+            "Left out of the model: wear, flexing frames, gears that strip, loose plugs, and \
+             whatever real opponents do that ours do not.",
+        );
+    }
+}
+
+fn unknown_lines(unknowns: &[Unknown]) -> Vec<UnknownLine> {
+    let tried = unknowns.len();
+    unknowns
+        .iter()
+        .take(LISTED)
+        .map(|u| UnknownLine {
+            figure: u.path.clone(),
+            value: u.shown.clone(),
+            unsure: u.unsure_shown.clone(),
+            guessed: u.guessed,
+            win_rate_change: u.win_rate_per_half_width,
+            standard_error: u.standard_error,
+            stands_out: u.stands_out(tried),
+        })
+        .collect()
+}
+
+/// Commands that work as they stand: the bout to look at, the idea to read, the file to start from.
+fn next(setting: &Setting, check: &Check, spar: &Spar) -> Vec<String> {
+    let mut next = Vec::new();
+    if let Some(loss) = spar.losses.first() {
+        let picture = format!("{}.svg", quoted(&loss.cause));
+        next.push(format!(
+            "{} --svg {picture}",
+            spar.bout_command(&loss.example)
+        ));
+        next.push(format!("ringwright explain {}", loss.cause));
+    }
+    if let Some(f) = check.findings.first() {
+        next.push(format!("ringwright explain {}", f.name));
+    }
+    if setting.id == "demo" {
+        next.push("ringwright new my-robot --style pusher --out my-robot.toml".into());
+    }
+    next.truncate(4);
+    next
+}

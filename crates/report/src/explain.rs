@@ -1,0 +1,154 @@
+//! Pages that teach the idea behind a finding, a cause or a number.
+
+use robot::reader::nearest;
+
+use crate::setting::Trouble;
+use crate::text::{Layout, Sheet};
+
+const FOLDER: &str = "docs/explain";
+
+/// Names of all pages, sorted.
+#[must_use]
+pub fn names() -> Vec<String> {
+    shelf::files(FOLDER)
+        .into_iter()
+        .filter_map(|(file, _)| Some(file.rsplit('/').next()?.strip_suffix(".md")?.to_owned()))
+        .collect()
+}
+
+/// The page `name` as text.
+///
+/// # Errors
+/// When there is none, with the nearest name.
+pub fn explain(name: &str, layout: Layout) -> Result<String, Trouble> {
+    let wanted = name.trim().to_lowercase().replace([' ', '_'], "-");
+    match shelf::file(&format!("{FOLDER}/{wanted}.md")) {
+        Some(page) => Ok(laid_out(&page, layout)),
+        None => {
+            let names = names();
+            let near = nearest(&wanted, names.iter().map(String::as_str));
+            let near = near.map_or(String::new(), |n| format!(" Did you mean \"{n}\"?"));
+            Err(Trouble::Call(format!(
+                "There is no page \"{name}\".{near} `ringwright explain` lists all pages."
+            )))
+        }
+    }
+}
+
+/// The list of pages.
+#[must_use]
+pub fn contents(layout: Layout) -> String {
+    let mut s = Sheet::new(layout);
+    s.title("What can be explained");
+    s.gap();
+    for name in names() {
+        let title = shelf::file(&format!("{FOLDER}/{name}.md"))
+            .and_then(|page| {
+                Some(
+                    page.lines()
+                        .next()?
+                        .trim_start_matches('#')
+                        .trim()
+                        .to_owned(),
+                )
+            })
+            .unwrap_or_default();
+        s.point(&format!("{name:<24}"), &title);
+    }
+    s.finish()
+}
+
+/// A page in the little of Markdown that pages use: headings, paragraphs, bullets, fenced blocks.
+fn laid_out(page: &str, layout: Layout) -> String {
+    let mut s = Sheet::new(layout);
+    let mut paragraph = String::new();
+    let mut bullet = false;
+    let mut fence: Option<String> = None;
+    let flush = |s: &mut Sheet, paragraph: &mut String, bullet: bool| {
+        let words = bare(paragraph);
+        if !words.is_empty() {
+            if bullet {
+                s.point("–", &words);
+            } else {
+                s.paragraph(&words);
+            }
+        }
+        paragraph.clear();
+    };
+    for line in page.lines() {
+        if let Some(block) = &mut fence {
+            if line.trim_start().starts_with("```") {
+                s.gap();
+                s.verbatim(block);
+                s.gap();
+                fence = None;
+            } else {
+                block.push_str(line);
+                block.push('\n');
+            }
+            continue;
+        }
+        let starts = |mark: &str| line.starts_with(mark);
+        if starts("```") || starts("#") || starts("- ") || line.trim().is_empty() {
+            flush(&mut s, &mut paragraph, bullet);
+            bullet = false;
+        }
+        if starts("```") {
+            fence = Some(String::new());
+        } else if let Some(title) = line.strip_prefix("## ") {
+            s.heading(title);
+        } else if let Some(title) = line.strip_prefix("# ") {
+            s.title(title);
+        } else if let Some(point) = line.strip_prefix("- ") {
+            bullet = true;
+            paragraph.push_str(point);
+        } else if line.trim().is_empty() {
+            s.gap();
+        } else {
+            if !paragraph.is_empty() {
+                paragraph.push(' ');
+            }
+            paragraph.push_str(line.trim());
+        }
+    }
+    flush(&mut s, &mut paragraph, bullet);
+    s.finish()
+}
+
+/// Words without the marks of emphasis and code.
+fn bare(words: &str) -> String {
+    words.replace("**", "").replace('`', "")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::words::{CAUSES, cause_name};
+
+    #[test]
+    fn every_cause_has_a_page() {
+        let names = names();
+        for cause in CAUSES {
+            assert!(names.iter().any(|n| n == cause_name(cause)), "{cause:?}");
+        }
+    }
+
+    #[test]
+    fn a_page_is_laid_out_with_its_picture_untouched() {
+        let page = "# Title\nOne\ntwo `code`.\n\n```\n  a   b\n```\n\n## What to do\n- first\n  goes \
+                    on\n- second\n";
+        let text = laid_out(page, Layout::default());
+        assert!(text.contains("   One two code.\n"), "{text}");
+        assert!(text.contains("     a   b\n"), "{text}");
+        assert!(text.contains("– first goes on\n"), "{text}");
+        assert!(text.contains("– second\n"), "{text}");
+    }
+
+    #[test]
+    fn a_slip_in_a_name_gets_the_nearest() {
+        match explain("edge-to-fast", Layout::default()) {
+            Err(Trouble::Call(words)) => assert!(words.contains("edge-too-fast"), "{words}"),
+            other => panic!("{other:?}"),
+        }
+    }
+}

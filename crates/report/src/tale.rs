@@ -1,0 +1,324 @@
+//! One bout told as a timeline.
+
+use bout::{Arena, Event, EventKind, Record, Wanted};
+use robot::Robot;
+use rules::Class;
+use serde::Serialize;
+use study::{Pit, Task};
+
+use crate::number::json;
+use crate::picture;
+use crate::setting::{Trouble, id_of, quoted, tactic_of};
+use crate::text::{Ink, Layout, Sheet, Table};
+use crate::words::{cause_name, cause_words, event_name, event_words};
+
+/// Sliding and gripping again within this time is one shudder, not worth a line.
+const SHUDDER_S: f64 = 0.05;
+
+/// Something that happened.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct Moment {
+    /// Time from the first permitted motion in s.
+    pub time_s: f64,
+    /// Whose.
+    pub robot: String,
+    /// What, by its stable name.
+    pub event: String,
+    /// Where the middle of its footprint was in m from the ring's centre: x, y.
+    pub at_m: [f64; 2],
+}
+
+/// How it ended.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct Ending {
+    /// Who won; none if nobody did.
+    pub winner: Option<String>,
+    /// The cause.
+    pub cause: String,
+    /// Time of the end in s.
+    pub time_s: f64,
+    /// Time of the deciding moment in s.
+    pub decided_s: f64,
+}
+
+/// One bout.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct Tale {
+    /// `ringwright/bout/1`.
+    pub schema: String,
+    /// Both robots.
+    pub robots: [String; 2],
+    /// The class.
+    pub class: String,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// Number of the bout.
+    pub bout: u32,
+    /// How it ended.
+    pub ending: Ending,
+    /// What happened, in order of time.
+    pub events: Vec<Moment>,
+    #[serde(skip)]
+    #[schemars(skip)]
+    told: Told,
+}
+
+/// What text and picture need besides.
+#[derive(Debug, Clone, PartialEq)]
+struct Told {
+    arena: Arena,
+    class_title: String,
+    /// By seat.
+    robots: [Robot; 2],
+    names: [String; 2],
+    record: Record,
+    next: Vec<String>,
+}
+
+impl Tale {
+    /// Fights bout number `number` of `ours` against `theirs`, the very one of a study with this
+    /// `seed`.
+    ///
+    /// # Errors
+    /// Everything wrong in either program.
+    pub fn tell(
+        ours: &Robot,
+        theirs: &Robot,
+        class: &Class,
+        seed: u64,
+        number: u32,
+    ) -> Result<Self, Trouble> {
+        let entrant = |r: &Robot| -> Result<study::Entrant, Trouble> {
+            let tactic = tactic_of(r)?;
+            study::Entrant::new(r, &tactic, 0).map_err(|issues| {
+                Trouble::Files(store::LoadError {
+                    issues,
+                    ..store::LoadError::default()
+                })
+            })
+        };
+        let pit = Pit {
+            arena: Arena::of(class),
+            seed,
+            ours: vec![entrant(ours)?],
+            field: vec![entrant(theirs)?],
+        };
+        let task = Task {
+            variant: 0,
+            opponent: 0,
+            bout: number,
+        };
+        let wanted = Wanted {
+            frames: true,
+            events: true,
+        };
+        let record = pit.record(task, wanted);
+        let robots = if task.seat() == 0 {
+            [ours, theirs]
+        } else {
+            [theirs, ours]
+        };
+        let names = names(robots);
+        let outcome = &record.outcome;
+        let next = vec![
+            format!("ringwright explain {}", cause_name(outcome.cause)),
+            format!(
+                "ringwright bout {} {} --class {} --seed {seed} --bout {}",
+                quoted(&id_of(ours)),
+                quoted(&id_of(theirs)),
+                quoted(&class.name),
+                number.saturating_add(1)
+            ),
+        ];
+        Ok(Self {
+            schema: "ringwright/bout/1".into(),
+            robots: [ours.name.clone(), theirs.name.clone()],
+            class: class.name.clone(),
+            seed,
+            bout: number,
+            ending: Ending {
+                winner: record.winner().map(|w| names[w].clone()),
+                cause: cause_name(outcome.cause).to_owned(),
+                time_s: outcome.time_s,
+                decided_s: outcome.decided_s,
+            },
+            events: record
+                .events
+                .iter()
+                .map(|e| Moment {
+                    time_s: e.time_s,
+                    robot: names[e.seat].clone(),
+                    event: event_name(e.kind).to_owned(),
+                    at_m: e.at,
+                })
+                .collect(),
+            told: Told {
+                arena: pit.arena,
+                class_title: class.title.clone(),
+                robots: robots.map(Clone::clone),
+                names,
+                record,
+                next,
+            },
+        })
+    }
+
+    /// As JSON.
+    #[must_use]
+    pub fn json(&self) -> String {
+        json(self)
+    }
+
+    /// The picture from above as SVG.
+    #[must_use]
+    pub fn svg(&self) -> String {
+        let t = &self.told;
+        picture::svg(&picture::Scene {
+            arena: &t.arena,
+            robots: [&t.robots[0], &t.robots[1]],
+            names: &t.names,
+            record: &t.record,
+            title: &format!("{} against {}", self.robots[0], self.robots[1]),
+            footer: &format!(
+                "class {} · seed {} · bout {} · {}",
+                self.class,
+                self.seed,
+                self.bout,
+                self.ends()
+            ),
+        })
+    }
+
+    /// The end in one sentence.
+    #[must_use]
+    pub fn ends(&self) -> String {
+        let t = &self.told;
+        let outcome = &t.record.outcome;
+        match outcome.end {
+            bout::End::Out { loser } => format!(
+                "{} wins after {:.2} s: {} {}.",
+                t.names[1 - loser],
+                outcome.time_s,
+                t.names[loser],
+                cause_words(outcome.cause)
+            ),
+            bout::End::Tie => format!(
+                "Nobody wins after {:.1} s: each {}.",
+                outcome.time_s,
+                cause_words(outcome.cause)
+            ),
+            bout::End::NotFinite => "The simulation failed: this bout counts for nobody.".into(),
+        }
+    }
+
+    /// As text.
+    #[must_use]
+    pub fn text(&self, layout: Layout) -> String {
+        let t = &self.told;
+        let mut s = Sheet::new(layout);
+        s.title(&format!("{} against {}", self.robots[0], self.robots[1]));
+        s.small(&format!(
+            "class {} · seed {} · bout {}",
+            t.class_title, self.seed, self.bout
+        ));
+        s.gap();
+        s.verdict(Ink::Strong, &self.ends());
+        s.gap();
+        let mut table = Table::new(&["Time", "Robot", "What happens", "Where"]).right(&[0]);
+        for e in worth_telling(&t.record.events) {
+            table.row([
+                format!("{:.2} s", e.time_s),
+                t.names[e.seat].clone(),
+                event_words(e.kind).to_owned(),
+                where_words(e, t.arena.ring.diameter_m),
+            ]);
+        }
+        s.table(&table);
+        s.gap();
+        s.aside(
+            "Times count from the first permitted motion. Where: distance of the robot's middle \
+             from the centre of the ring.",
+        );
+        s.heading("What to do next");
+        for command in &t.next {
+            s.command(command);
+        }
+        s.finish()
+    }
+}
+
+/// Names to tell both apart, also when a robot fights a copy of itself.
+fn names(robots: [&Robot; 2]) -> [String; 2] {
+    if robots[0].name == robots[1].name {
+        [
+            format!("{} (left)", robots[0].name),
+            format!("{} (right)", robots[1].name),
+        ]
+    } else {
+        robots.map(|r| r.name.clone())
+    }
+}
+
+fn where_words(e: &Event, diameter_m: f64) -> String {
+    let from_middle = quantity::maths::hypot(e.at[0], e.at[1]);
+    let rim = 0.5 * diameter_m - from_middle;
+    if rim >= 0.0 {
+        format!("{:.0} mm, {:.0} to the rim", 1e3 * from_middle, 1e3 * rim)
+    } else {
+        format!("{:.0} mm, past the rim", 1e3 * from_middle)
+    }
+}
+
+/// The events without shudders: a slide that grips again at once, and short blinks of an eye.
+pub(crate) fn worth_telling(events: &[Event]) -> Vec<&Event> {
+    let pairs = [
+        (EventKind::Slipped, EventKind::Gripped),
+        (EventKind::Lost, EventKind::Saw),
+        (EventKind::Saw, EventKind::Lost),
+        (EventKind::Gripped, EventKind::Slipped),
+        (EventKind::SetDown, EventKind::Lifted),
+    ];
+    let mut dropped = vec![false; events.len()];
+    for (i, e) in events.iter().enumerate() {
+        let Some(undo) = pairs.iter().find(|p| p.0 == e.kind).map(|p| p.1) else {
+            continue;
+        };
+        if dropped[i] {
+            continue;
+        }
+        let soon = |j: &usize| events[*j].time_s - e.time_s <= SHUDDER_S;
+        let same = |j: &usize| events[*j].seat == e.seat && events[*j].kind == undo;
+        if let Some(j) = (i + 1..events.len()).take_while(soon).find(same) {
+            (dropped[i], dropped[j]) = (true, true);
+        }
+    }
+    let kept = events.iter().zip(dropped).filter(|(_, d)| !d);
+    kept.map(|(e, _)| e).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn event(time_s: f64, seat: usize, kind: EventKind) -> Event {
+        Event {
+            time_s,
+            seat,
+            kind,
+            at: [0.0; 2],
+        }
+    }
+
+    #[test]
+    fn a_shudder_is_not_told_but_a_real_slide_is() {
+        let events = [
+            event(0.10, 0, EventKind::Slipped),
+            event(0.11, 1, EventKind::Hit),
+            event(0.12, 0, EventKind::Gripped),
+            event(0.50, 0, EventKind::Slipped),
+            event(0.90, 0, EventKind::Gripped),
+        ];
+        let told: Vec<f64> = worth_telling(&events).iter().map(|e| e.time_s).collect();
+        assert_eq!(told, [0.11, 0.50, 0.90]);
+    }
+}
