@@ -26,6 +26,9 @@ pub(crate) const LIFTED_SHARE: f64 = 0.25;
 const FROM_SIDE_RAD: f64 = maths::PI / 3.0;
 /// Mean forward effort (−1 to 1) from which a program drives against a push from the front.
 const DRIVES_AGAINST: f64 = 0.25;
+/// Mean effort (−1 to 1) in the direction of travel from which a program drives on over a border it
+/// has seen; one that brakes, turns back or pivots asks for less, however slowly it drove before.
+const DRIVES_ON: f64 = 0.1;
 /// Height of the body's up axis below which it counts as turned over: leaning more than 60°.
 const TURNED_OVER: f64 = 0.5;
 /// Share of a stretch of time that makes something the rule in it.
@@ -64,7 +67,7 @@ pub(crate) struct Fact {
     pub(crate) effort: f64,
     /// Whether an edge sensor on the side it moves to last read the border.
     pub(crate) edge_ahead: bool,
-    /// Whether it has seen the opponent since it was put down.
+    /// Whether its program has seen the opponent since it was put down, false alarms aside.
     pub(crate) saw: bool,
 }
 
@@ -236,7 +239,7 @@ fn drove_out(way: &[Fact], rim_m: f64) -> Blame {
         let time_left = after[after.len() - 1].time_ms - after[0].time_ms;
         let steered = after
             .iter()
-            .any(|f| f.effort * f.forward_m_s.signum() < DRIVES_AGAINST);
+            .any(|f| f.effort * f.forward_m_s.signum() < DRIVES_ON);
         let cause = if steered || time_left <= REACTION_MS {
             Cause::EdgeSeenTooLate
         } else {
@@ -381,6 +384,13 @@ mod tests {
         );
         let ignored = driving(|_, f| f.edge_ahead = f.distance_m() > 0.2);
         assert_eq!(ignored.cause, Cause::EdgeIgnored);
+        let crawl = driving(|_, f| (f.edge_ahead, f.effort) = (f.distance_m() > 0.2, 0.15));
+        assert_eq!(crawl.cause, Cause::EdgeIgnored, "slow, but on it goes");
+        let brakes = driving(|_, f| {
+            f.edge_ahead = f.distance_m() > 0.2;
+            f.effort = if f.distance_m() > 0.25 { 0.0 } else { 0.15 };
+        });
+        assert_eq!(brakes.cause, Cause::EdgeSeenTooLate);
         // 0.64 m/s stop within 34 mm: the last chance is at 351 mm, 78 % of the way.
         let unseen = driving(|_, _| {});
         assert_eq!((unseen.cause, unseen.decided_ms), (Cause::EdgeUnseen, 1390));

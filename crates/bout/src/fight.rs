@@ -189,7 +189,7 @@ impl<'a> Bout<'a> {
         self.watch
             .note(self.now_ms, &self.world, &self.crews, self.effort);
         let at = [0, 1].map(|seat| plan(self.world.pose(seat).origin));
-        match self.judge.look(self.now_ms, at) {
+        match self.judge.look(self.now_ms, at, self.watch.touched()) {
             Ruling::GoOn => None,
             Ruling::PutBack => {
                 self.put_back();

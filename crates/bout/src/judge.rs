@@ -6,9 +6,13 @@ use crate::arena::Arena;
 use crate::control::whole_ms;
 use crate::record::End;
 
-/// Net way in m that counts as progress within half of the no-progress time. Rulebooks leave it
-/// to the judge's eye; common practice, no source.
+/// How far in m a robot must shift within half of the no-progress time to get anywhere. Rulebooks
+/// leave it to the judge's eye; common practice, no source.
 const PROGRESS_M: f64 = 0.005;
+
+/// Share of the room they take that entangled robots must shift besides: a judge sees two robots
+/// turning about each other get nowhere even if the middle of it wanders a little.
+const ENTANGLED_SHARE: f64 = 0.1;
 
 /// Parts into which the no-progress time is cut; an even number.
 const PARTS: u16 = 10;
@@ -55,13 +59,14 @@ impl Judge {
         }
     }
 
-    /// Looks at the clock (from the first permitted motion, restarts included) and at where both
-    /// robots are. To be called at even intervals much shorter than the no-progress time.
-    pub(crate) fn look(&mut self, now_ms: u32, at: [DVec2; 2]) -> Ruling {
+    /// Looks at the clock (from the first permitted motion, restarts included), at where both
+    /// robots are, and at whether they have touched since the last look. To be called at even
+    /// intervals much shorter than the no-progress time.
+    pub(crate) fn look(&mut self, now_ms: u32, at: [DVec2; 2], touched: bool) -> Ruling {
         if now_ms >= self.longest_ms {
             return Ruling::TimeUp;
         }
-        if self.progress.any(now_ms, at) {
+        if self.progress.any(now_ms, at, touched) {
             return Ruling::GoOn;
         }
         self.progress.forget(now_ms);
@@ -75,19 +80,66 @@ impl Judge {
 
 /// Whether anybody gets anywhere.
 ///
-/// Compared are the mean places of each robot in the earlier and the later half of the
-/// no-progress time. Standing still, shoving in a deadlock, spinning on the spot and circling
-/// round each other all leave the means where they were; driving about does not.
+/// Compared are the boxes that hold each robot's places in the earlier and in the later half of
+/// the no-progress time. Standing still, shoving in a deadlock, spinning on the spot and circling
+/// round each other leave them as they were; driving about and a slow push do not.
 #[derive(Debug)]
 struct Progress {
     part_ms: u32,
     part_ends_ms: u32,
-    /// Sums of places in the part under way.
-    sum: [DVec2; 2],
-    count: f64,
-    /// Mean places in the parts before, the oldest overwritten first.
-    means: [[DVec2; 2]; PARTS as usize],
-    parts: usize,
+    /// The part under way.
+    part: Part,
+    /// The parts before, the oldest overwritten first.
+    parts: [Part; PARTS as usize],
+    count: usize,
+}
+
+/// Where both robots were in one part of the time.
+#[derive(Debug, Clone, Copy)]
+struct Part {
+    boxes: [Room; 2],
+    touched: bool,
+}
+
+/// A box that holds places.
+#[derive(Debug, Clone, Copy)]
+struct Room {
+    least: DVec2,
+    most: DVec2,
+}
+
+impl Room {
+    const EMPTY: Self = Self {
+        least: DVec2::INFINITY,
+        most: DVec2::NEG_INFINITY,
+    };
+
+    fn with(self, other: Self) -> Self {
+        Self {
+            least: self.least.min(other.least),
+            most: self.most.max(other.most),
+        }
+    }
+
+    /// Largest shift of any side to `later`.
+    fn shift(&self, later: &Self) -> f64 {
+        let (a, b) = (
+            (self.least - later.least).abs(),
+            (self.most - later.most).abs(),
+        );
+        a.max_element().max(b.max_element())
+    }
+
+    fn size(&self) -> f64 {
+        (self.most - self.least).max_element()
+    }
+}
+
+impl Part {
+    const EMPTY: Self = Self {
+        boxes: [Room::EMPTY; 2],
+        touched: false,
+    };
 }
 
 impl Progress {
@@ -96,44 +148,51 @@ impl Progress {
         Self {
             part_ms,
             part_ends_ms: part_ms,
-            sum: [DVec2::ZERO; 2],
-            count: 0.0,
-            means: [[DVec2::ZERO; 2]; PARTS as usize],
-            parts: 0,
+            part: Part::EMPTY,
+            parts: [Part::EMPTY; PARTS as usize],
+            count: 0,
         }
     }
 
     /// Starts the time afresh.
     fn forget(&mut self, now_ms: u32) {
+        (self.part, self.count) = (Part::EMPTY, 0);
         self.part_ends_ms = now_ms + self.part_ms;
-        (self.sum, self.count, self.parts) = ([DVec2::ZERO; 2], 0.0, 0);
     }
 
     /// Takes in places; false when a full no-progress time has led nowhere.
-    fn any(&mut self, now_ms: u32, at: [DVec2; 2]) -> bool {
-        for (sum, at) in self.sum.iter_mut().zip(at) {
-            *sum += at;
+    fn any(&mut self, now_ms: u32, at: [DVec2; 2], touched: bool) -> bool {
+        for (room, at) in self.part.boxes.iter_mut().zip(at) {
+            *room = room.with(Room {
+                least: at,
+                most: at,
+            });
         }
-        self.count += 1.0;
+        self.part.touched |= touched;
         if now_ms < self.part_ends_ms {
             return true;
         }
-        let all = self.means.len();
-        self.means[self.parts % all] = self.sum.map(|s| s / self.count);
-        (self.sum, self.count) = ([DVec2::ZERO; 2], 0.0);
-        self.parts += 1;
+        let all = self.parts.len();
+        self.parts[self.count % all] = std::mem::replace(&mut self.part, Part::EMPTY);
         self.part_ends_ms += self.part_ms;
-        if self.parts < all {
-            return true;
-        }
+        self.count += 1;
+        self.count < all || self.shifted()
+    }
+
+    /// Whether either robot has shifted between the two halves of the time.
+    fn shifted(&self) -> bool {
+        let all = self.parts.len();
+        let entangled = self.parts.iter().all(|p| p.touched);
         let half = |seat: usize, from: usize| {
-            let parts = from..from + all / 2;
-            let sum: DVec2 = parts
-                .map(|k| self.means[(self.parts + k) % all][seat])
-                .sum();
-            sum / f64::from(PARTS / 2)
+            (from..from + all / 2)
+                .map(|k| self.parts[(self.count + k) % all].boxes[seat])
+                .fold(Room::EMPTY, Room::with)
         };
-        (0..2).any(|seat| half(seat, 0).distance(half(seat, all / 2)) > PROGRESS_M)
+        (0..2).any(|seat| {
+            let (earlier, later) = (half(seat, 0), half(seat, all / 2));
+            let share = if entangled { ENTANGLED_SHARE } else { 0.0 };
+            earlier.shift(&later) > PROGRESS_M + share * earlier.size()
+        })
     }
 }
 
@@ -203,14 +262,14 @@ mod tests {
 
     /// When, and how often, the judge steps in while both robots are where `places` says
     /// (seconds to m).
-    fn rulings(places: impl Fn(f64) -> [[f64; 2]; 2]) -> Vec<(u32, Ruling)> {
+    fn rulings(touched: bool, places: impl Fn(f64) -> [[f64; 2]; 2]) -> Vec<(u32, Ruling)> {
         let mut arena = scenery::arena();
         (arena.no_progress_s, arena.restarts, arena.longest_s) = (5.0, 1, 30.0);
         let mut judge = Judge::new(&arena);
         let mut said = Vec::new();
         for now_ms in (10..=30_000).step_by(10) {
             let at = places(f64::from(now_ms) / 1000.0).map(DVec2::from_array);
-            let ruling = judge.look(now_ms, at);
+            let ruling = judge.look(now_ms, at, touched);
             if ruling != Ruling::GoOn {
                 said.push((now_ms, ruling));
             }
@@ -224,50 +283,73 @@ mod tests {
     /// Put back once after 5 s, called off 5 s later.
     const NOWHERE: [(u32, Ruling); 2] = [(5000, Ruling::PutBack), (10_000, Ruling::Stuck)];
 
+    fn circle(r: f64, period_s: f64, t: f64) -> [f64; 2] {
+        let a = maths::TAU * t / period_s;
+        [r * maths::cos(a), r * maths::sin(a)]
+    }
+
     #[test]
     fn standing_still_is_put_back_once_and_then_ends_the_bout() {
-        assert_eq!(rulings(|_| [[-0.1, 0.0], [0.1, 0.0]]), NOWHERE);
+        assert_eq!(rulings(false, |_| [[-0.1, 0.0], [0.1, 0.0]]), NOWHERE);
     }
 
     #[test]
     fn spinning_on_the_spot_and_circling_round_each_other_get_nowhere() {
-        let circle = |r: f64, hz: f64, t: f64| {
-            let a = maths::TAU * hz * t;
-            [r * maths::cos(a), r * maths::sin(a)]
-        };
-        assert_eq!(rulings(|t| [circle(0.02, 2.0, t), [0.2, 0.0]]), NOWHERE);
         assert_eq!(
-            rulings(|t| [circle(0.06, 0.8, t), circle(-0.06, 0.8, t)]),
+            rulings(false, |t| [circle(0.02, 0.5, t), [0.2, 0.0]]),
             NOWHERE
+        );
+        for period_s in [0.7, 1.65, 2.4] {
+            let round = |t| [circle(0.08, period_s, t), circle(-0.08, period_s, t)];
+            assert_eq!(rulings(true, round), NOWHERE, "{period_s}");
+        }
+    }
+
+    #[test]
+    fn entangled_robots_may_wander_a_little_while_they_circle() {
+        let wander = |speed: f64| {
+            move |t: f64| {
+                [0.08, -0.08].map(|r| {
+                    let [x, y] = circle(r, 1.65, t);
+                    [x + speed * t, y]
+                })
+            }
+        };
+        assert_eq!(rulings(true, wander(0.004)), NOWHERE);
+        assert_eq!(rulings(true, wander(0.015)), [(30_000, Ruling::TimeUp)]);
+        assert_eq!(
+            rulings(false, wander(0.004)),
+            [(30_000, Ruling::TimeUp)],
+            "without touching"
         );
     }
 
     #[test]
     fn a_slow_push_is_progress_until_the_time_is_up() {
-        let creeping = rulings(|t| [[-0.1 + 0.003 * t, 0.0], [0.003 * t, 0.0]]);
+        let creeping = rulings(true, |t| [[-0.1 + 0.003 * t, 0.0], [0.003 * t, 0.0]]);
         assert_eq!(
             creeping,
             [(30_000, Ruling::TimeUp)],
             "7.5 mm in half the time"
         );
-        let stuck = rulings(|t| [[-0.1 + 0.001 * t, 0.0], [0.001 * t, 0.0]]);
+        let stuck = rulings(true, |t| [[-0.1 + 0.001 * t, 0.0], [0.001 * t, 0.0]]);
         assert_eq!(stuck, NOWHERE, "2.5 mm in half the time");
     }
 
     #[test]
     fn one_robot_driving_about_is_progress() {
-        let said = rulings(|t| {
+        let about = |t: f64| {
             [
                 [0.2 * maths::sin(0.9 * t), 0.1 * maths::cos(0.4 * t)],
                 [0.1, 0.0],
             ]
-        });
-        assert_eq!(said, [(30_000, Ruling::TimeUp)]);
+        };
+        assert_eq!(rulings(false, about), [(30_000, Ruling::TimeUp)]);
     }
 
     #[test]
     fn standing_still_counts_from_the_last_progress() {
-        let said = rulings(|t| [[0.1 * t.min(3.0), 0.0], [0.1, 0.0]]);
+        let said = rulings(false, |t| [[0.1 * t.min(3.0), 0.0], [0.1, 0.0]]);
         assert_eq!(said[0].1, Ruling::PutBack);
         assert!((7500..=8500).contains(&said[0].0), "{said:?}");
     }

@@ -24,6 +24,7 @@ pub(crate) struct Watch {
     trails: [Trail; 2],
     lately: [Lately; 2],
     marks: [Marks; 2],
+    touched: bool,
     /// Events, if wanted.
     events: Option<Vec<Event>>,
     /// Frames, if wanted.
@@ -43,7 +44,6 @@ struct Lately {
 /// What has been the case, for telling when it changes.
 #[derive(Debug, Default)]
 struct Marks {
-    ever_saw: bool,
     sees: Steady,
     slides: Steady,
     lifted: Steady,
@@ -85,6 +85,7 @@ impl Watch {
             trails: [Trail::new(), Trail::new()],
             lately: [Lately::default(); 2],
             marks: [Marks::default(), Marks::default()],
+            touched: false,
             events: wanted.events.then(Vec::new),
             frames: wanted.frames.then(|| [Vec::new(), Vec::new()]),
         }
@@ -131,7 +132,6 @@ impl Watch {
             let senses = &crews[seat].senses;
             let pose = world.pose(seat);
             let sees = senses.sees();
-            self.marks[seat].ever_saw |= sees;
             let (at, velocity) = (plan(pose.origin), plan(pose.velocity));
             let nose = pose.rotation.x_axis;
             let forward = pose.velocity.dot(nose);
@@ -154,8 +154,9 @@ impl Watch {
                 stalled: world.motors_stalled(seat),
                 effort: f64::midpoint(effort[seat][0], effort[seat][1]),
                 edge_ahead: senses.edge_ahead(travel),
-                saw: self.marks[seat].ever_saw,
+                saw: senses.has_seen(),
             };
+            self.touched = fact.touched;
             self.trails[seat].push(fact);
             if self.events.is_some() {
                 let edge = senses.edge_ahead(DVec2::ZERO);
@@ -249,6 +250,11 @@ impl Watch {
                 wheels: world.wheels(seat).iter().map(wheel).collect(),
             });
         }
+    }
+
+    /// Whether the robots touched between the last two facts.
+    pub(crate) fn touched(&self) -> bool {
+        self.touched
     }
 
     /// The trail of a robot.

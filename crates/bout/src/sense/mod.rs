@@ -45,10 +45,21 @@ struct Sensor {
     /// Key of its chance; the numbered readings are keyed below it.
     stream: Stream,
     schedule: Schedule,
-    /// Readings on their way: when they become visible, and what they say.
-    flight: VecDeque<(f64, i16)>,
+    /// Readings on their way and when they become visible.
+    flight: VecDeque<(f64, Reading)>,
     /// An edge sensor whose last reading was of the border.
     over_border: bool,
+    /// Whether the program has had a reading of the opponent from it.
+    has_seen: bool,
+}
+
+/// One reading.
+#[derive(Debug, Clone, Copy)]
+struct Reading {
+    /// What it says.
+    value: i16,
+    /// Whether it shows the opponent; a false alarm shows something, but nobody.
+    of_opponent: bool,
 }
 
 /// The kinds of sensor, compiled.
@@ -84,6 +95,7 @@ impl Senses {
                 schedule,
                 flight,
                 over_border: false,
+                has_seen: false,
             }
         };
         let sensors: Vec<Sensor> = robot.sensors.iter().map(sensor).collect();
@@ -100,7 +112,9 @@ impl Senses {
     pub(crate) fn settle(&mut self, scene: &Scene<'_>) {
         for (sensor, reading) in self.sensors.iter_mut().zip(&mut self.readings) {
             let luck = Luck::new(sensor.stream.named("before the start"), 0);
-            *reading = sensor.measure(scene, luck);
+            let first = sensor.measure(scene, luck);
+            *reading = first.value;
+            sensor.has_seen |= first.of_opponent;
         }
     }
 
@@ -131,10 +145,11 @@ impl Senses {
     /// What the program can read at `now_ms`, in file order.
     pub(crate) fn readings(&mut self, now_ms: f64) -> &[i16] {
         for (sensor, reading) in self.sensors.iter_mut().zip(&mut self.readings) {
-            while let Some(&(visible_ms, value)) = sensor.flight.front()
+            while let Some(&(visible_ms, next)) = sensor.flight.front()
                 && visible_ms <= now_ms
             {
-                *reading = value;
+                *reading = next.value;
+                sensor.has_seen |= next.of_opponent;
                 sensor.flight.pop_front();
             }
         }
@@ -147,6 +162,11 @@ impl Senses {
             .iter()
             .zip(&self.readings)
             .any(|(s, &r)| matches!(s.kind, Kind::Range(_)) && r != PortKind::NOTHING)
+    }
+
+    /// Whether any reading the program has had since the robot was put down was of the opponent.
+    pub(crate) fn has_seen(&self) -> bool {
+        self.sensors.iter().any(|s| s.has_seen)
     }
 
     /// Whether an edge sensor on the side of `travel` (a direction in the design frame) last read
@@ -162,17 +182,24 @@ impl Senses {
 }
 
 impl Sensor {
-    fn measure(&mut self, scene: &Scene<'_>, luck: Luck) -> i16 {
-        match &self.kind {
+    fn measure(&mut self, scene: &Scene<'_>, luck: Luck) -> Reading {
+        let mut of_opponent = false;
+        let value = match &self.kind {
             Kind::Reflectance(r) => {
                 let signal = r.signal(scene);
                 self.over_border = r.is_border(signal, scene.ring);
                 r.read(signal, luck)
             }
-            Kind::Range(r) => r.read(r.distance(scene), luck),
+            Kind::Range(r) => {
+                let distance = r.distance(scene);
+                let value = r.read(distance, luck);
+                of_opponent = distance.is_some() && value != PortKind::NOTHING;
+                value
+            }
             Kind::Contact(c) => i16::from(c.pressed(scene)),
             Kind::Tilt(t) => t.read(Tilt::angle(scene), luck),
-        }
+        };
+        Reading { value, of_opponent }
     }
 }
 

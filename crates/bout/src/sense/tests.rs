@@ -133,8 +133,10 @@ fn measure(s: &robot::Sensor, scene: &Owned) -> i16 {
         schedule: Schedule::new(Beat::new(10.0, 0.0), 0.0, &Beat::new(5.0, 0.0)),
         flight: VecDeque::new(),
         over_border: false,
+        has_seen: false,
     };
     one.measure(&scene.borrow(), Luck::new(Stream::root(1), 0))
+        .value
 }
 
 const DEG: f64 = maths::PI / 180.0;
@@ -432,4 +434,24 @@ fn an_edge_sensor_counts_as_ahead_only_on_the_side_of_travel() {
     assert!(!senses.edge_ahead(-DVec2::X));
     senses.settle(&scene_at([0.2, 0.0, 0.0], [0.0; 3]).borrow());
     assert!(!senses.edge_ahead(DVec2::X));
+}
+
+#[test]
+fn a_false_alarm_is_no_sight_of_the_opponent() {
+    let mut jumpy = range_sensor("front", 0.0, 20.0 * DEG);
+    if let SensorKind::Range { false_alarms, .. } = &mut jumpy.kind {
+        *false_alarms = figure(1.0, "false_alarms");
+    }
+    let robot = carrying(vec![jumpy]);
+    let runs = Beat::new(5.0, 0.0);
+    let mut senses = Senses::new(&robot, &body(), &Draws::nominal(), Stream::root(1), &runs);
+    // The opponent stands behind; then in front, which the program knows when the reading is out.
+    let behind = scene_at([0.0; 3], [-0.2, 0.0, 0.0]);
+    senses.settle(&behind.borrow());
+    assert!(senses.sees() && !senses.has_seen());
+    let ahead = scene_at([0.0; 3], [0.2, 0.0, 0.0]);
+    senses.take(0.0, 100.0, &ahead.borrow(), &runs);
+    assert!(!senses.has_seen(), "still on its way");
+    senses.readings(1000.0);
+    assert!(senses.has_seen());
 }

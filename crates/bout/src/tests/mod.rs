@@ -1,4 +1,6 @@
 //! Whole bouts, and the robots and programs that tests of this crate share.
 
 mod bouts;
+mod endings;
 pub(crate) mod scenery;
+mod staging;
