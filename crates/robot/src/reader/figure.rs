@@ -2,8 +2,9 @@
 
 use quantity::{Dimension, Parsed, parse};
 
-use super::section::{Section, with_article};
+use super::section::Section;
 use super::tree::{Document, Node, Value};
+use super::words::with_article;
 
 /// A length in m, if `node` is one; else it is noted.
 pub(crate) fn length(node: &Node, document: &Document) -> Option<f64> {

@@ -5,10 +5,13 @@
 //! document's log whatever is missing, misspelt, of the wrong kind or never asked for.
 
 mod figure;
+mod known;
 mod section;
 mod syntax;
 mod tree;
+mod words;
 
 pub(crate) use figure::length;
-pub use section::{Section, nearest};
+pub use section::Section;
 pub use tree::{Document, Key, Node, Value};
+pub use words::nearest;

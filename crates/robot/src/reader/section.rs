@@ -1,64 +1,25 @@
 //! Asking a section for what it should hold.
 
-use std::cell::RefCell;
-
 use quantity::{Dimension, Figure, Origin};
 
 use super::figure::{read_figure, read_figures};
+use super::known::{Form, Known};
 use super::tree::{Document, Node, Value};
+use super::words::{join, missing_what, nearest, with_article};
 use crate::Place;
 
 /// A table of a document. Asking for a key marks it as known; [`Section::finish`] reports keys
 /// nobody asked for, with the nearest known word.
 #[derive(Debug)]
 pub struct Section<'d> {
-    document: &'d Document,
-    node: &'d Node,
-    path: String,
+    pub(super) document: &'d Document,
+    pub(super) node: &'d Node,
+    pub(super) path: String,
     /// A second table to look in, such as the parts-box entry the section names.
     base: Option<(&'d Node, &'d Document, String)>,
-    known: RefCell<Vec<(String, Form)>>,
+    pub(super) known: Known,
     /// It names something to fall back on that is not there: what it leaves out may stand there.
     base_lost: bool,
-}
-
-/// How something known is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Form {
-    /// `key = …`
-    Key,
-    /// `[key]`
-    Table,
-    /// `[[key]]`
-    Tables,
-}
-
-impl Form {
-    /// As it stands in a section of that path.
-    fn written(self, path: &str, key: &str) -> String {
-        let whole = join(path, key).replace('/', ".");
-        match self {
-            Self::Key => key.to_owned(),
-            Self::Table => format!("[{whole}]"),
-            Self::Tables => format!("[[{whole}]]"),
-        }
-    }
-}
-
-/// Words farther than this from every known key get no suggestion (similarity, 0 to 1).
-const NEAR_ENOUGH: f64 = 0.6;
-
-/// The nearest of `words` to `word`, if any is near.
-#[must_use]
-pub fn nearest<'w>(word: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
-    let mut best = (NEAR_ENOUGH, None);
-    for w in words {
-        let s = strsim::normalized_damerau_levenshtein(word, w);
-        if s > best.0 {
-            best = (s, Some(w));
-        }
-    }
-    best.1
 }
 
 impl<'d> Section<'d> {
@@ -70,7 +31,7 @@ impl<'d> Section<'d> {
             node,
             path,
             base: None,
-            known: RefCell::default(),
+            known: Known::default(),
             base_lost: false,
         }
     }
@@ -88,8 +49,7 @@ impl<'d> Section<'d> {
 
     /// Marks keys as known that could not be asked for.
     pub fn acquaint(&self, keys: &[&str]) {
-        let keys = keys.iter().map(|k| ((*k).to_owned(), Form::Key));
-        self.known.borrow_mut().extend(keys);
+        keys.iter().for_each(|k| self.known.note(k, Form::Key));
     }
 
     /// Its path, such as `motor/left`.
@@ -129,7 +89,7 @@ impl<'d> Section<'d> {
     }
 
     fn own_as(&self, key: &str, form: Form) -> Option<&'d Node> {
-        self.known.borrow_mut().push((key.to_owned(), form));
+        self.known.note(key, form);
         Self::entry_of(self.node, key)
     }
 
@@ -194,7 +154,7 @@ impl<'d> Section<'d> {
     }
 
     /// " in motor/left"; nothing for the outermost section.
-    fn in_here(&self) -> String {
+    pub(super) fn in_here(&self) -> String {
         if self.path.is_empty() {
             String::new()
         } else {
@@ -481,7 +441,7 @@ impl<'d> Section<'d> {
             .iter()
             .filter(|(_, v)| matches!(v.value, Value::Table(_)))
             .map(|(k, v)| {
-                self.known.borrow_mut().push((k.name.clone(), Form::Table));
+                self.known.note(&k.name, Form::Table);
                 (
                     k.name.as_str(),
                     Self::new(self.document, v, join(&self.path, &k.name)),
@@ -494,79 +454,5 @@ impl<'d> Section<'d> {
     #[must_use]
     pub fn node(&self) -> &'d Node {
         self.node
-    }
-
-    /// Reports keys nobody asked for.
-    pub fn finish(self) {
-        let Value::Table(entries) = &self.node.value else {
-            return;
-        };
-        let mut known = self.known.borrow().clone();
-        // What was asked for in several forms is what its fullest form says.
-        known.sort();
-        known.reverse();
-        known.dedup_by(|a, b| a.0 == b.0);
-        known.reverse();
-        for (key, node) in entries {
-            if known.iter().any(|k| k.0 == key.name) {
-                continue;
-            }
-            let is_section = match &node.value {
-                Value::Table(_) => true,
-                Value::List(l) => l.iter().any(|n| matches!(n.value, Value::Table(_))),
-                _ => false,
-            };
-            let kind = if is_section { "section" } else { "key" };
-            let alike = |k: &&(String, Form)| (k.1 != Form::Key) == is_section;
-            let mut pool: Vec<&(String, Form)> = known.iter().filter(alike).collect();
-            if pool.is_empty() {
-                pool = known.iter().collect();
-            }
-            let lower = key.name.to_lowercase();
-            let near = nearest(&lower, pool.iter().map(|k| k.0.as_str()));
-            let suggestion = near.and_then(|w| known.iter().find(|k| k.0 == w));
-            let place = self.in_here();
-            if let Some((meant, _)) = suggestion {
-                // Misspelt, not missing.
-                self.document
-                    .withdraw(&missing_what(&format!("\"{meant}\""), &place));
-                self.document
-                    .withdraw(&missing_what(&format!("[{meant}]"), &place));
-            }
-            let suggestion = suggestion.map(|(meant, form)| match form {
-                Form::Key => self.document.corrected(&key.span, meant),
-                _ => form.written(&self.path, meant),
-            });
-            let words: Vec<String> = pool.iter().map(|k| k.1.written(&self.path, &k.0)).collect();
-            self.document.log(
-                &key.span,
-                format!("unknown {kind} \"{}\"{place}", key.name),
-                format!("one of {}", words.join(", ")),
-                suggestion,
-            );
-        }
-    }
-}
-
-/// What is said of something missing; `place` as [`Section::in_here`] gives it.
-fn missing_what(written: &str, place: &str) -> String {
-    format!("{written} is missing{place}")
-}
-
-/// `name` with "a" or "an" before it.
-pub(super) fn with_article(name: &str) -> String {
-    let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
-        "an"
-    } else {
-        "a"
-    };
-    format!("{article} {name}")
-}
-
-fn join(path: &str, key: &str) -> String {
-    if path.is_empty() {
-        key.to_owned()
-    } else {
-        format!("{path}/{key}")
     }
 }

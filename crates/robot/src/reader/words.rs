@@ -1,0 +1,41 @@
+//! Words of the reader's messages.
+
+/// Words farther than this from every known key get no suggestion (similarity, 0 to 1).
+const NEAR_ENOUGH: f64 = 0.6;
+
+/// The nearest of `words` to `word`, if any is near.
+#[must_use]
+pub fn nearest<'w>(word: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
+    let mut best = (NEAR_ENOUGH, None);
+    for w in words {
+        let s = strsim::normalized_damerau_levenshtein(word, w);
+        if s > best.0 {
+            best = (s, Some(w));
+        }
+    }
+    best.1
+}
+
+/// What is said of something missing; `place` as [`Section::in_here`] gives it.
+pub(super) fn missing_what(written: &str, place: &str) -> String {
+    format!("{written} is missing{place}")
+}
+
+/// `name` with "a" or "an" before it.
+pub(super) fn with_article(name: &str) -> String {
+    let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {name}")
+}
+
+/// The path of `key` in the section of `path`.
+pub(super) fn join(path: &str, key: &str) -> String {
+    if path.is_empty() {
+        key.to_owned()
+    } else {
+        format!("{path}/{key}")
+    }
+}
