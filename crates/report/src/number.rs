@@ -129,7 +129,7 @@ mod tests {
         ] {
             assert_eq!(six_digits(x).to_bits(), f64::to_bits(rounded), "{x}");
         }
-        assert_eq!(json(&[0.1 + 0.2, 1e300]), "[\n  0.3,\n  1e300\n]\n");
+        assert_eq!(json(&[0.1 + 0.2, 1e300]), "[\n  0.3,\n  1e+300\n]\n");
     }
 
     #[test]

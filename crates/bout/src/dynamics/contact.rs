@@ -16,6 +16,9 @@ use super::body::Body;
 use super::drive::GroupDrive;
 use super::machine::Machine;
 
+/// A Newton step on σ below this share of K ends the search.
+const SMALL_STEP: f64 = 1e-4;
+
 /// Index that stands for the ring and the floor.
 pub(crate) const WORLD: usize = 2;
 
@@ -80,22 +83,31 @@ pub(crate) struct Contact {
     rows: Rows,
 }
 
+/// How a body feels the three directions of a contact (normal, along, across) in its turning.
+#[derive(Debug, Clone, Copy, Default)]
+struct Lever {
+    /// Moment arms: what turning of the body does to the velocity in each direction.
+    arm: [DVec3; 3],
+    /// Change of angular velocity per unit impulse in each direction.
+    turn: [DVec3; 3],
+}
+
 /// What one substep needs, worked out in `prepare`.
 #[derive(Debug, Clone, Copy, Default)]
 struct Rows {
     inverse_mass_a: f64,
     inverse_mass_b: f64,
-    /// rκ of a tread: how the chassis turning about the axle moves the tread; 0 otherwise.
-    turning: f64,
-    /// rκJ/J_e: angular impulse about the axle per unit impulse along. The motor gives back part
-    /// of what friction takes within the substep; its reaction on the chassis turns J into J_e.
-    reaction: f64,
+    a: Lever,
+    b: Lever,
     /// Response of the tread's spin to a unit impulse along: −r/J_e.
     spin: f64,
-    k_normal: f64,
     k_along: f64,
     k_mixed: f64,
     k_across: f64,
+    /// 1/(K + γ) of the normal.
+    normal_response: f64,
+    /// 1/det of the friction's K.
+    sticking_response: f64,
     gamma: f64,
     bias: f64,
 }
@@ -164,8 +176,8 @@ impl Contact {
         self.prepare(machines, bodies, drives, h);
         self.impulse = self.impulse.map(|i| i * scale);
         let [normal, along, across] = self.impulse;
-        let push = normal * self.normal + along * self.along + across * self.across;
-        self.push(bodies, push, along);
+        self.push_normal(bodies, normal);
+        self.push_patch(bodies, along, across);
     }
 
     /// Works out effective masses at the bodies' present poses.
@@ -179,47 +191,49 @@ impl Contact {
         self.ready = true;
         let a = &bodies[self.a];
         let rows = &mut self.rows;
+        let directions = [self.normal, self.along, self.across];
         rows.inverse_mass_a = a.inverse_mass;
-        let mut along = self.arm_a.cross(self.along);
-        let mut pushed = along;
+        rows.a.arm = directions.map(|d| self.arm_a.cross(d));
+        let mut pushed = rows.a.arm;
         let mut k_spin = 0.0;
         if let Some(t) = self.tread {
+            // Turning the chassis about the axle moves the tread by rκ. The motor gives back part
+            // of what friction takes within the substep: its reaction on the chassis turns J into
+            // J_e, so an impulse along feels rκJ/J_e.
             let group = &machines[self.a].groups[t.group];
             let effective = drives[self.a][t.group].effective_inertia;
-            rows.turning = t.radius * group.kappa;
-            rows.reaction = rows.turning * group.inertia / effective;
+            let turning = t.radius * group.kappa;
             rows.spin = -t.radius / effective;
             k_spin = t.radius * t.radius / effective;
-            along += rows.turning * a.axle;
-            pushed += rows.reaction * a.axle;
+            rows.a.arm[1] += turning * a.axle;
+            pushed[1] += (turning * group.inertia / effective) * a.axle;
         }
-        let normal = self.arm_a.cross(self.normal);
-        let across = self.arm_a.cross(self.across);
-        let turned = a.inverse_inertia * pushed;
+        rows.a.turn = pushed.map(|p| a.inverse_inertia * p);
+        let [arm, turn] = [&rows.a.arm, &rows.a.turn];
         let mut mass = a.inverse_mass;
-        let mut k_normal = normal.dot(a.inverse_inertia * normal);
-        let mut k_along = along.dot(turned) + k_spin;
-        let mut k_across = across.dot(a.inverse_inertia * across);
-        let mut k_mixed = across.dot(turned);
+        let mut k_normal = arm[0].dot(turn[0]);
+        let mut k_along = arm[1].dot(turn[1]) + k_spin;
+        let mut k_across = arm[2].dot(turn[2]);
+        let mut k_mixed = arm[2].dot(turn[1]);
         if self.b < WORLD {
             let b = &bodies[self.b];
             rows.inverse_mass_b = b.inverse_mass;
             mass += b.inverse_mass;
-            let normal = self.arm_b.cross(self.normal);
-            let along = self.arm_b.cross(self.along);
-            let across = self.arm_b.cross(self.across);
-            let turned = b.inverse_inertia * along;
-            k_normal += normal.dot(b.inverse_inertia * normal);
-            k_along += along.dot(turned);
-            k_across += across.dot(b.inverse_inertia * across);
-            k_mixed += across.dot(turned);
+            rows.b.arm = directions.map(|d| self.arm_b.cross(d));
+            rows.b.turn = rows.b.arm.map(|p| b.inverse_inertia * p);
+            let [arm, turn] = [&rows.b.arm, &rows.b.turn];
+            k_normal += arm[0].dot(turn[0]);
+            k_along += arm[1].dot(turn[1]);
+            k_across += arm[2].dot(turn[2]);
+            k_mixed += arm[2].dot(turn[1]);
         }
-        rows.k_normal = mass + k_normal;
         rows.k_along = mass + k_along;
         rows.k_across = mass + k_across;
         rows.k_mixed = k_mixed;
         let e = h * self.stiffness + self.damping;
         rows.gamma = 1.0 / (h * e);
+        rows.normal_response = 1.0 / (mass + k_normal + rows.gamma);
+        rows.sticking_response = 1.0 / (rows.k_along * rows.k_across - rows.k_mixed * rows.k_mixed);
         let gap = self.gap - self.offset;
         rows.bias = if gap > 0.0 {
             gap / h
@@ -228,48 +242,78 @@ impl Contact {
         };
     }
 
-    /// Applies the impulse `push` to `a` and its opposite to `b`; `along` is its part along, which
-    /// a tread's spin feels.
+    /// Applies an impulse along the normal.
     #[inline]
-    fn push(&self, bodies: &mut [Body; 2], push: DVec3, along: f64) {
+    fn push_normal(&self, bodies: &mut [Body; 2], impulse: f64) {
         let rows = &self.rows;
         let a = &mut bodies[self.a];
-        a.v += rows.inverse_mass_a * push;
-        let mut angular = self.arm_a.cross(push);
-        if let Some(t) = self.tread {
-            angular += (rows.reaction * along) * a.axle;
-            a.s[t.group] += rows.spin * along;
-        }
-        a.w += a.inverse_inertia * angular;
+        a.v += (rows.inverse_mass_a * impulse) * self.normal;
+        a.w += impulse * rows.a.turn[0];
         if self.b < WORLD {
             let b = &mut bodies[self.b];
-            b.v -= rows.inverse_mass_b * push;
-            b.w -= b.inverse_inertia * self.arm_b.cross(push);
+            b.v -= (rows.inverse_mass_b * impulse) * self.normal;
+            b.w -= impulse * rows.b.turn[0];
         }
     }
 
-    /// Relative velocity of the two bodies at the contact, wheels' spin left out.
+    /// Applies impulses along and across; a tread's spin feels the one along.
     #[inline]
-    fn relative(&self, bodies: &[Body; 2]) -> DVec3 {
+    fn push_patch(&self, bodies: &mut [Body; 2], along: f64, across: f64) {
+        let rows = &self.rows;
+        let push = along * self.along + across * self.across;
+        let a = &mut bodies[self.a];
+        a.v += rows.inverse_mass_a * push;
+        a.w += along * rows.a.turn[1] + across * rows.a.turn[2];
+        if let Some(t) = self.tread {
+            a.s[t.group] += rows.spin * along;
+        }
+        if self.b < WORLD {
+            let b = &mut bodies[self.b];
+            b.v -= rows.inverse_mass_b * push;
+            b.w -= along * rows.b.turn[1] + across * rows.b.turn[2];
+        }
+    }
+
+    /// Speed at which `a` leaves `b` along the normal.
+    #[inline]
+    fn leaving(&self, bodies: &[Body; 2]) -> f64 {
+        let a = &bodies[self.a];
+        let mut v = self.normal.dot(a.v) + self.rows.a.arm[0].dot(a.w);
+        if self.b < WORLD {
+            let b = &bodies[self.b];
+            v -= self.normal.dot(b.v) + self.rows.b.arm[0].dot(b.w);
+        }
+        v
+    }
+
+    /// The same before the rows are worked out.
+    #[inline]
+    fn leaving_yet(&self, bodies: &[Body; 2]) -> f64 {
         let a = &bodies[self.a];
         let mut u = a.v + a.w.cross(self.arm_a);
         if self.b < WORLD {
             let b = &bodies[self.b];
             u -= b.v + b.w.cross(self.arm_b);
         }
-        u
+        self.normal.dot(u)
     }
 
     /// Slip along and across.
     #[inline]
     fn slip_now(&self, bodies: &[Body; 2]) -> [f64; 2] {
-        let u = self.relative(bodies);
-        let mut along = self.along.dot(u);
+        let a = &bodies[self.a];
+        let (mut v, arm) = (a.v, &self.rows.a.arm);
+        let mut slip = [arm[1].dot(a.w), arm[2].dot(a.w)];
         if let Some(t) = self.tread {
-            let a = &bodies[self.a];
-            along += self.rows.turning * a.axle.dot(a.w) - t.radius * a.s[t.group];
+            slip[0] -= t.radius * a.s[t.group];
         }
-        [along, self.across.dot(u)]
+        if self.b < WORLD {
+            let (b, arm) = (&bodies[self.b], &self.rows.b.arm);
+            v -= b.v;
+            slip[0] -= arm[1].dot(b.w);
+            slip[1] -= arm[2].dot(b.w);
+        }
+        [slip[0] + self.along.dot(v), slip[1] + self.across.dot(v)]
     }
 
     /// One visit of the sweep: normal, then friction.
@@ -280,28 +324,29 @@ impl Contact {
         drives: &[Vec<GroupDrive>; 2],
         h: f64,
     ) {
-        let v = self.normal.dot(self.relative(bodies));
         if !self.ready {
-            if self.gap - self.offset + h * v > 0.0 {
+            let gap = self.gap - self.offset;
+            if gap + h * self.leaving_yet(bodies) > 0.0 {
                 return;
             }
             self.prepare(machines, bodies, drives, h);
         }
+        let v = self.leaving(bodies);
         let r = &self.rows;
         let old = self.impulse[0];
-        let new = (old - (v + r.bias + r.gamma * old) / (r.k_normal + r.gamma)).max(0.0);
+        let new = (old - (v + r.bias + r.gamma * old) * r.normal_response).max(0.0);
         let change = new - old;
         self.impulse[0] = new;
         if new > 0.0 {
-            self.push(bodies, change * self.normal, 0.0);
+            self.push_normal(bodies, change);
             self.rub(bodies);
         } else {
             self.sliding = false;
             if old > 0.0 {
                 // It lets go: what the warm start applied is taken back whole.
                 let [_, along, across] = self.impulse;
-                let back = change * self.normal - along * self.along - across * self.across;
-                self.push(bodies, back, -along);
+                self.push_normal(bodies, change);
+                self.push_patch(bodies, -along, -across);
                 self.impulse = [0.0; 3];
             }
         }
@@ -316,7 +361,7 @@ impl Contact {
             r.k_along * old[0] + r.k_mixed * old[1] - u[0],
             r.k_mixed * old[0] + r.k_across * old[1] - u[1],
         ];
-        let mut new = solve_two(r.k_along, r.k_mixed, r.k_across, b);
+        let mut new = solve_two(r.k_along, r.k_mixed, r.k_across, b, r.sticking_response);
         let limit = self.impulse[0]
             * if self.sliding {
                 self.grip_sliding
@@ -329,11 +374,7 @@ impl Contact {
             new = self.slide(b, limit);
         }
         let change = [new[0] - old[0], new[1] - old[1]];
-        self.push(
-            bodies,
-            change[0] * self.along + change[1] * self.across,
-            change[0],
-        );
+        self.push_patch(bodies, change[0], change[1]);
         self.impulse[1] = new[0];
         self.impulse[2] = new[1];
     }
@@ -344,26 +385,30 @@ impl Contact {
             self.sigma = 0.0;
             return [0.0; 2];
         }
-        let r = &self.rows;
+        let rows = &self.rows;
         let mut sigma = self.sigma.max(0.0);
         for _ in 0..3 {
-            let new = solve_two(r.k_along + sigma, r.k_mixed, r.k_across + sigma, b);
+            let (p, r) = (rows.k_along + sigma, rows.k_across + sigma);
+            let share = 1.0 / (p * r - rows.k_mixed * rows.k_mixed);
+            let new = solve_two(p, rows.k_mixed, r, b, share);
             let square = new[0] * new[0] + new[1] * new[1];
-            let length = square.sqrt();
-            let m = solve_two(r.k_along + sigma, r.k_mixed, r.k_across + sigma, new);
+            let m = solve_two(p, rows.k_mixed, r, new, share);
             let slope = new[0] * m[0] + new[1] * m[1];
             if slope <= 0.0 {
                 break;
             }
-            // 1/|λ| is convex and nearly straight in σ, so these steps go monotonically.
-            let step = (length / limit - 1.0) * square / slope;
+            // 1/|λ| is convex and nearly straight in σ, so these steps go monotonically; they
+            // converge quadratically, so a step this small leaves an error of its square.
+            let step = (square.sqrt() - limit) * square / (limit * slope);
             sigma = (sigma + step).max(0.0);
-            if step.abs() < 1e-9 * (r.k_along + sigma) {
+            if step.abs() < SMALL_STEP * p {
                 break;
             }
         }
         self.sigma = sigma;
-        let new = solve_two(r.k_along + sigma, r.k_mixed, r.k_across + sigma, b);
+        let (p, r) = (rows.k_along + sigma, rows.k_across + sigma);
+        // Only the direction counts: the length is set to the limit.
+        let new = solve_two(p, rows.k_mixed, r, b, 1.0);
         let length = (new[0] * new[0] + new[1] * new[1]).sqrt();
         let scale = if length > 0.0 { limit / length } else { 0.0 };
         [new[0] * scale, new[1] * scale]
@@ -401,9 +446,8 @@ pub(crate) fn tangents(n: DVec3) -> (DVec3, DVec3) {
     (along, n.cross(along))
 }
 
-/// Solution of the symmetric system ((p, q), (q, r)) x = b.
+/// Solution of the symmetric system ((p, q), (q, r)) x = b, with `share` 1/(pr − q²).
 #[inline]
-fn solve_two(p: f64, q: f64, r: f64, b: [f64; 2]) -> [f64; 2] {
-    let det = p * r - q * q;
-    [(r * b[0] - q * b[1]) / det, (p * b[1] - q * b[0]) / det]
+fn solve_two(p: f64, q: f64, r: f64, b: [f64; 2], share: f64) -> [f64; 2] {
+    [(r * b[0] - q * b[1]) * share, (p * b[1] - q * b[0]) * share]
 }
