@@ -2,7 +2,9 @@
 //!
 //! `43 mm`, `43mm`, `7.4 V`, `1.8 kgf.cm`, `43 +- 1 mm`, `43 mm ± 2 %`, `0.9 ~ 0.1`,
 //! `0.9 +- 0.05 ~ 0.1`. `+-` (or `±`): not known well. `~`: varies from bout to bout. Both are
-//! half-widths of the range one would bet 19 to 1 on. Slips a beginner makes are refused with the
+//! half-widths of the range one would bet 19 to 1 on. A spread in % is relative to its value, except
+//! that a share in % has absolute ones: `2 % +- 1 %` is 0.02 ± 0.01. A share written half with %, half
+//! without could be meant either way and is refused. Slips a beginner makes are refused with the
 //! corrected text, never mended in silence.
 
 use crate::{ALL_DIMENSIONS, Dimension, Unit};
@@ -80,6 +82,14 @@ struct Tidy {
 fn tidied(text: &str) -> Tidy {
     let mut out = text.trim().to_owned();
     let mut slip = "";
+    if out.contains('\u{2212}') {
+        out = out.replace('\u{2212}', "-");
+        slip = "a long minus sign; a plain - is expected";
+    }
+    if let Some(i) = lone_plus(&out) {
+        out.insert(i + 1, '-');
+        slip = "a + where +- is meant";
+    }
     if out.contains(['\u{201c}', '\u{201d}', '\u{2018}', '\u{2019}']) {
         out = out.replace(['\u{201c}', '\u{201d}', '\u{2018}', '\u{2019}'], "");
         slip = "curly quotes; plain ones are expected";
@@ -112,6 +122,26 @@ fn tidied(text: &str) -> Tidy {
     Tidy { text: out, slip }
 }
 
+/// Where a `+` stands between two numbers without the `-` that makes it a spread.
+fn lone_plus(text: &str) -> Option<usize> {
+    let bytes = text.as_bytes();
+    (1..bytes.len()).find(|i| {
+        let (before, after) = (text.get(..*i), text.get(i + 1..));
+        let (Some(before), Some(after)) = (before, after) else {
+            return false;
+        };
+        let exponent =
+            before.ends_with(['e', 'E']) && before[..i - 1].ends_with(|c: char| c.is_ascii_digit());
+        let ends_a_number = before
+            .trim_end()
+            .ends_with(|c: char| c.is_alphanumeric() || "%°\"²".contains(c));
+        let begins_one = after
+            .trim_start()
+            .starts_with(|c: char| c.is_ascii_digit() || c == '.');
+        bytes[*i] == b'+' && !exponent && ends_a_number && begins_one
+    })
+}
+
 fn parse_tidy<D: Dimension>(text: &str) -> Result<Parsed, NotAQuantity> {
     let fail = |what: String, instead: Option<String>| NotAQuantity {
         what,
@@ -128,6 +158,12 @@ fn parse_tidy<D: Dimension>(text: &str) -> Result<Parsed, NotAQuantity> {
             .ok_or_else(|| fail(format!("\"{piece}\" is not a number"), None))?;
         numbers.push((number, unit));
     }
+    if has_percent::<D>()
+        && numbers.iter().any(|n| n.1 != numbers[0].1)
+        && let Some(e) = half_in_percent(text, &pieces, &numbers)
+    {
+        return Err(e);
+    }
     // The unit may stand once at the end ("43 +- 1 mm") or with every number.
     let shared = numbers
         .iter()
@@ -140,8 +176,8 @@ fn parse_tidy<D: Dimension>(text: &str) -> Result<Parsed, NotAQuantity> {
     } else {
         numbers[0].1
     };
-    let own = if own == "%" && numbers[0].1.is_empty() && !accepts_bare::<D>() {
-        ""
+    let own = if own == "%" && !has_percent::<D>() {
+        numbers[0].1
     } else {
         own
     };
@@ -154,7 +190,7 @@ fn parse_tidy<D: Dimension>(text: &str) -> Result<Parsed, NotAQuantity> {
     };
     let mut seen = [false; 2];
     for ((kind, piece), (number, written)) in pieces.iter().zip(&numbers).skip(1) {
-        let width = if *written == "%" && !(accepts_bare::<D>() && numbers[0].1 == "%") {
+        let width = if *written == "%" && !has_percent::<D>() {
             (number / 100.0 * si).abs()
         } else {
             let own = if written.is_empty() { own } else { written };
@@ -193,8 +229,53 @@ fn parse_tidy<D: Dimension>(text: &str) -> Result<Parsed, NotAQuantity> {
     Ok(parsed)
 }
 
-fn accepts_bare<D: Dimension>() -> bool {
-    D::UNITS.iter().any(|u| u.symbol.is_empty())
+/// Whether a quantity itself, not only its spread, can be in %.
+fn has_percent<D: Dimension>() -> bool {
+    find_unit::<D>("%").is_some()
+}
+
+/// Explains a share with % after some of its numbers and nothing after others, with both ways it
+/// can be meant; none if it has another unit, which is another mistake.
+fn half_in_percent(
+    text: &str,
+    pieces: &[(Spread, &str)],
+    numbers: &[(f64, &str)],
+) -> Option<NotAQuantity> {
+    if numbers.iter().any(|n| !n.1.is_empty() && n.1 != "%") {
+        return None;
+    }
+    let mark = |k: usize| match pieces[k].0 {
+        Spread::None => "",
+        Spread::Unsure => " +- ",
+        Spread::Varies => " ~ ",
+    };
+    let share = if numbers[0].1 == "%" {
+        numbers[0].0 / 100.0
+    } else {
+        numbers[0].0
+    };
+    let (mut percent, mut bare) = (String::new(), String::new());
+    for (k, (number, unit)) in numbers.iter().enumerate() {
+        let plain = match (k, *unit) {
+            (0, _) => share,
+            // After a bare number a spread in % is most likely meant as a part of it.
+            (_, "%") if numbers[0].1.is_empty() => (number / 100.0 * share).abs(),
+            (_, "%") => number / 100.0,
+            _ => *number,
+        };
+        percent.push_str(&format!("{}{number} %", mark(k)));
+        bare.push_str(&format!("{}{}", mark(k), without_noise(plain)));
+    }
+    Some(NotAQuantity {
+        what: format!("\"{text}\" can be read in two ways"),
+        expected: format!("% after every number or after none: \"{percent}\" or \"{bare}\""),
+        instead: None,
+    })
+}
+
+/// `x` without the digits that binary arithmetic adds: 0.9 × 5 ÷ 100 is 0.045.
+fn without_noise(x: f64) -> f64 {
+    format!("{x:.12e}").parse().unwrap_or(x)
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

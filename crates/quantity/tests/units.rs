@@ -2,8 +2,8 @@
 
 use proptest::prelude::*;
 use quantity::{
-    Angle, Charge, Energy, Length, Mass, Ratio, Resistance, Speed, Temperature, Torque, parse,
-    show, show_si,
+    Angle, Charge, Energy, Length, Mass, Money, Ratio, Resistance, Speed, Temperature, Torque,
+    parse, show, show_si,
 };
 
 /// What `text` is in SI.
@@ -64,6 +64,59 @@ fn a_beginners_slips_are_refused_with_the_corrected_text() {
     assert_eq!(instead(parse::<Length>("43")), "43 mm");
     assert_eq!(instead(parse::<Length>("43 MM")), "43 mm");
     assert_eq!(instead(parse::<Length>("“43 mm”")), "43 mm");
+}
+
+#[test]
+fn a_spread_in_percent_is_relative_unless_the_value_is_in_percent_itself() {
+    let p = parse::<Length>("43 mm +- 5 %").unwrap();
+    near(p.unsure, 0.002_15, 1e-15);
+    let p = parse::<Ratio>("2 % +- 1 %").unwrap();
+    near(p.si, 0.02, 1e-15);
+    near(p.unsure, 0.01, 1e-15);
+    let p = parse::<Money>("20 +- 10 %").unwrap();
+    near(p.unsure, 2.0, 1e-15);
+}
+
+#[test]
+fn a_share_half_in_percent_is_refused_with_both_ways_it_can_be_meant() {
+    for (text, percent, bare) in [
+        ("2 +- 1 %", "2 % +- 1 %", "2 +- 0.02"),
+        ("0.9 +- 5 %", "0.9 % +- 5 %", "0.9 +- 0.045"),
+        (
+            "0.9 ± 5 % ~ 0.1",
+            "0.9 % +- 5 % ~ 0.1 %",
+            "0.9 +- 0.045 ~ 0.1",
+        ),
+        ("2 % ~ 0.01", "2 % ~ 0.01 %", "0.02 ~ 0.01"),
+    ] {
+        let e = parse::<Ratio>(text).unwrap_err();
+        assert_eq!(e.what, format!("\"{text}\" can be read in two ways"));
+        let offered = format!("\"{percent}\" or \"{bare}\"");
+        assert!(e.expected.ends_with(&offered), "{}", e.expected);
+        for form in [percent, bare] {
+            assert!(parse::<Ratio>(form).is_ok(), "{form}");
+        }
+    }
+    let e = parse::<Ratio>("0.9 +- 1 mm").unwrap_err();
+    assert!(e.what.contains("is a length"), "{}", e.what);
+}
+
+#[test]
+fn a_plus_between_two_numbers_is_told_to_be_a_spread() {
+    for (text, right) in [
+        ("4 mm + 1 mm", "4 mm +- 1 mm"),
+        ("4 + 1 mm", "4 +- 1 mm"),
+        ("4mm+1mm", "4mm+-1mm"),
+        ("4 mm + 10 %", "4 mm +- 10 %"),
+        ("4 mm +− 1 mm", "4 mm +- 1 mm"),
+    ] {
+        let e = parse::<Length>(text).unwrap_err();
+        assert_eq!(e.instead.as_deref(), Some(right), "{e:?}");
+    }
+    let e = parse::<Length>("4 mm + 1 mm").unwrap_err();
+    assert_eq!(e.what, "\"4 mm + 1 mm\" has a + where +- is meant");
+    near(si::<Length>("4e+0 mm"), 0.004, 1e-15);
+    near(si::<Length>("+4 mm +- +1 mm"), 0.004, 1e-15);
 }
 
 #[test]
