@@ -52,6 +52,27 @@ pub enum Cause {
     NotFinite,
 }
 
+impl Cause {
+    /// Every cause there is.
+    pub const ALL: [Self; 15] = [
+        Self::EdgeSeenTooLate,
+        Self::EdgeIgnored,
+        Self::EdgeUnseen,
+        Self::ReversedOut,
+        Self::PushedTyresSlid,
+        Self::PushedMotorsStalled,
+        Self::GaveWay,
+        Self::Lifted,
+        Self::TakenFromSide,
+        Self::NeverSaw,
+        Self::Tipped,
+        Self::OutTogether,
+        Self::TimedOut,
+        Self::Stuck,
+        Self::NotFinite,
+    ];
+}
+
 /// What can happen to a robot in a bout.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum EventKind {

@@ -11,6 +11,16 @@ pub(crate) fn layout() -> Layout {
     Layout {
         width: width(terminal),
         colour: terminal && std::env::var_os("NO_COLOR").is_none(),
+        program: program(),
+    }
+}
+
+/// How the user calls the program: through cargo in a clone, else by its name.
+fn program() -> &'static str {
+    match (std::env::var_os("CARGO"), cfg!(debug_assertions)) {
+        (Some(_), false) => "cargo run --release --",
+        (Some(_), true) => "cargo run --",
+        (None, _) => report::PROGRAM,
     }
 }
 

@@ -62,6 +62,10 @@ pub(crate) fn run<T>(
             bar.set_message(stage.to_owned());
         }
     };
+    #[allow(
+        clippy::disallowed_methods,
+        reason = "the command line tells how long it took"
+    )]
     let (wall, cpu) = (Instant::now(), ProcessTime::now());
     let answer = study(&Work {
         runner: &runner,

@@ -7,6 +7,9 @@
 //! Assumes a constant magnet and no saturation; see any motor handbook, e.g. maxon, "Key
 //! information" (from memory).
 
+use quantity::Draws;
+use robot::{Driver, Motor};
+
 /// What a data sheet says of a motor at its output shaft.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sheet {
@@ -61,6 +64,24 @@ impl Sheet {
     pub fn most_power_w(&self) -> f64 {
         0.25 * self.stall_nm * self.free_rad_s
     }
+}
+
+/// The line at the wheel of a robot's motor behind its driver and further gear, as drawn.
+#[must_use]
+pub fn line_of(motor: &Motor, driver: &Driver, draws: &Draws) -> Line {
+    let name = &motor.item.name;
+    let sheet = Sheet {
+        rated_v: draws.of(&motor.rated_voltage, name).max(1e-3),
+        free_rad_s: draws.of(&motor.no_load_speed, name).max(1e-3),
+        free_a: draws.of(&motor.no_load_current, name),
+        stall_nm: draws.of(&motor.stall_torque, name),
+        stall_a: draws.of(&motor.stall_current, name).max(1e-6),
+    };
+    sheet.line(
+        draws.of(&driver.resistance, name),
+        draws.of(&motor.gear_ratio, name).max(1e-6),
+        draws.of(&motor.gear_efficiency, name).clamp(0.0, 1.0),
+    )
 }
 
 /// A motor by its constants: winding resistance R in Ω, K in N·m/A = V·s/rad, free current I₀ in A.

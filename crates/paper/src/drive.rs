@@ -74,22 +74,6 @@ struct Supply {
     limit_a: f64,
 }
 
-fn motor_line(m: &robot::Motor, robot: &Robot, draws: &Draws) -> laws::motor::Line {
-    let name = &m.item.name;
-    let sheet = laws::motor::Sheet {
-        rated_v: draws.of(&m.rated_voltage, name).max(1e-3),
-        free_rad_s: draws.of(&m.no_load_speed, name).max(1e-3),
-        free_a: draws.of(&m.no_load_current, name),
-        stall_nm: draws.of(&m.stall_torque, name),
-        stall_a: draws.of(&m.stall_current, name).max(1e-6),
-    };
-    sheet.line(
-        draws.of(&robot.driver.resistance, name),
-        draws.of(&m.gear_ratio, name).max(1e-6),
-        draws.of(&m.gear_efficiency, name).clamp(0.0, 1.0),
-    )
-}
-
 /// Grip in N of a wheel under `load_n` just before it slides and while it slides, with the
 /// compound's fall under load.
 pub(crate) fn wheel_grip_n(w: &robot::Wheel, load_n: f64, draws: &Draws) -> [f64; 2] {
@@ -125,7 +109,7 @@ fn groups(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Group> {
         }
         if wheels > 0.0 {
             groups.push(Group {
-                line: motor_line(m, robot, draws),
+                line: laws::motor::line_of(m, &robot.driver, draws),
                 radius_m: (radius / wheels).max(1e-4),
                 grip_n,
                 sliding_n,

@@ -44,6 +44,7 @@ fn natural_unit<D: Dimension>(si: f64) -> Unit {
         "frequency" => &["Hz", "kHz"],
         "temperature" => &["°C"],
         "stiffness" => &["N/mm"],
+        "moment of inertia" => &["g·cm²"],
         _ => &[],
     };
     let find = |symbol: &str| D::UNITS.iter().find(|u| u.symbol == symbol).copied();

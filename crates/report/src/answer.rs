@@ -6,7 +6,7 @@ use study::unknowns::{Unknown, rank};
 
 use crate::check::{Check, FindingLine, InspectionRow, OnPaper};
 use crate::number::{json, signed_points};
-use crate::setting::{Setting, Trouble, quoted};
+use crate::setting::{Setting, Trouble};
 use crate::spar::{CauseLine, PARTIAL, RecordLine, Spar, Study};
 use crate::text::{Ink, Layout, Sheet};
 use crate::timing::Timing;
@@ -218,6 +218,8 @@ impl Answer {
         for command in &self.next {
             s.command(command);
         }
+        s.gap();
+        s.aside("`explain` knows every name above, of findings and of causes.");
         if let Some(t) = &self.timing {
             s.gap();
             s.aside(&t.words());
@@ -291,19 +293,20 @@ fn unknown_lines(unknowns: &[Unknown]) -> Vec<UnknownLine> {
 fn next(setting: &Setting, check: &Check, spar: &Spar) -> Vec<String> {
     let mut next = Vec::new();
     if let Some(loss) = spar.losses.first() {
-        let picture = format!("{}.svg", quoted(&loss.cause));
+        let picture = format!("{}.svg", loss.cause);
         next.push(format!(
             "{} --svg {picture}",
             spar.bout_command(&loss.example)
         ));
-        next.push(format!("ringwright explain {}", loss.cause));
     }
-    if let Some(f) = check.findings.first() {
-        next.push(format!("ringwright explain {}", f.name));
+    let idea = check.findings.first().map(|f| &f.name);
+    if let Some(name) = idea.or(spar.losses.first().map(|l| &l.cause)) {
+        next.push(format!("ringwright explain {name}"));
     }
-    if setting.id == "demo" {
-        next.push("ringwright new my-robot --style pusher --out my-robot.toml".into());
-    }
-    next.truncate(4);
+    next.push(if setting.id == "demo" {
+        "ringwright new my-robot --style pusher --out my-robot.toml".to_owned()
+    } else {
+        setting.command("whatif")
+    });
     next
 }

@@ -338,7 +338,7 @@ impl Check {
             table.row([
                 r.rule.replace('-', " "),
                 r.limit_text.clone(),
-                r.ours_text.clone(),
+                ours_cell(r),
                 margin_text(r),
                 r.verdict.clone(),
             ]);
@@ -514,6 +514,17 @@ impl Check {
                 best.join("; ")
             ));
         }
+    }
+}
+
+/// What the robot has, in the table: what no file can show is told in words below it.
+fn ours_cell(r: &InspectionRow) -> String {
+    if r.verdict == Verdict::AskTheJudge.words() && r.by_hand.is_some() {
+        "by hand, see below".into()
+    } else if r.ours.is_none() && r.verdict == Verdict::Pass.words() {
+        "nothing against it".into()
+    } else {
+        r.ours_text.clone()
     }
 }
 

@@ -58,7 +58,7 @@ pub fn contents(layout: Layout) -> String {
     s.finish()
 }
 
-/// A page in the little of Markdown that pages use: headings, paragraphs, bullets, fenced blocks.
+/// A page in the little of Markdown that pages use: headings, paragraphs, bullets, blocks fenced or set in.
 fn laid_out(page: &str, layout: Layout) -> String {
     let mut s = Sheet::new(layout);
     let mut paragraph = String::new();
@@ -89,6 +89,12 @@ fn laid_out(page: &str, layout: Layout) -> String {
             continue;
         }
         let starts = |mark: &str| line.starts_with(mark);
+        // What is set in by four is kept as it is: formulas, under each other.
+        if let Some(block) = line.strip_prefix("    ") {
+            flush(&mut s, &mut paragraph, bullet);
+            s.verbatim(&format!("  {block}"));
+            continue;
+        }
         if starts("```") || starts("#") || starts("- ") || line.trim().is_empty() {
             flush(&mut s, &mut paragraph, bullet);
             bullet = false;
@@ -123,12 +129,14 @@ fn bare(words: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::words::{CAUSES, cause_name};
+    use bout::Cause;
+
+    use crate::words::cause_name;
 
     #[test]
     fn every_cause_has_a_page() {
         let names = names();
-        for cause in CAUSES {
+        for cause in Cause::ALL {
             assert!(names.iter().any(|n| n == cause_name(cause)), "{cause:?}");
         }
     }

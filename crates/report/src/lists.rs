@@ -104,7 +104,13 @@ impl ClassList {
         for c in &self.classes {
             s.gap();
             s.point(&format!("{}:", c.class), &c.about);
-            s.aside(&format!("Sources: {}.", c.sources.join("; ")));
+        }
+        s.heading("Rulebooks the figures are taken from");
+        let mut sources: Vec<&String> = self.classes.iter().flat_map(|c| &c.sources).collect();
+        sources.sort_unstable();
+        sources.dedup();
+        for source in sources {
+            s.point("–", source);
         }
         s.gap();
         s.paragraph(

@@ -30,7 +30,7 @@ const SEATS: [(&str, &str, &str); 2] = [("#2f6fb2", "none", "A"), ("#c4600c", "9
 /// Most moments that are numbered.
 const MOST_MOMENTS: usize = 12;
 /// Width of the legend as a share of the ring's.
-const LEGEND: f64 = 0.82;
+const LEGEND: f64 = 0.74;
 
 /// Scales of a drawing: everything follows from the ring's radius.
 struct Pen {
@@ -332,8 +332,7 @@ fn mark(out: &mut String, number: usize, e: &Event, at: (f64, f64), pen: &Pen) {
 fn legend(out: &mut String, scene: &Scene<'_>, moments: &[(usize, &Event)], x: f64, pen: &Pen) {
     let line = 1.75 * pen.letter;
     let mut y = -pen.radius + line;
-    for seat in 0..2 {
-        let (colour, dash, letter) = SEATS[seat];
+    for (seat, (colour, dash, letter)) in SEATS.into_iter().enumerate() {
         let _ = writeln!(
             out,
             r#"<line x1="{x:.1}" y1="{:.1}" x2="{:.1}" y2="{:.1}" stroke="{colour}" stroke-width="{:.1}" stroke-dasharray="{dash}"/>"#,

@@ -405,28 +405,34 @@ impl Spar {
             s.paragraph("It lost no bout.");
             return;
         }
-        for (list, of, word) in [
-            (&self.losses, self.record.losses, "loss"),
-            (&self.ties, self.record.ties, "tie"),
-        ] {
-            for c in list {
-                s.finding_head(
-                    Ink::Strong,
-                    &format!(
-                        "{:>3.0} %",
-                        100.0 * f64::from(c.count) / f64::from(of.max(1))
-                    ),
-                    &c.cause,
-                );
-                let words = if word == "loss" { "losses" } else { "ties" };
-                s.entry(
-                    "What",
-                    &format!("it {} ({} of {}).", c.what, c.count, count(of, word, words)),
-                );
-                s.entry("Look", &self.bout_command(&c.example));
-            }
+        let all = self.record.losses;
+        let often = |c: &&CauseLine| f64::from(c.count) >= RARE * f64::from(all);
+        for c in self.losses.iter().filter(often) {
+            let share = percent(f64::from(c.count) / f64::from(all.max(1)));
+            s.finding_head(Ink::Strong, &format!("{share:>5}"), &c.cause);
+            let of = count(all, "loss", "losses");
+            s.entry("What", &format!("it {} ({} of {of}).", c.what, c.count));
+            s.entry_command("Look", &self.bout_command(&c.example));
         }
         s.gap();
+        let rest: Vec<String> = self
+            .losses
+            .iter()
+            .filter(|c| !often(c))
+            .map(|c| format!("{} ({})", c.cause, c.count))
+            .collect();
+        if !rest.is_empty() {
+            s.paragraph(&format!("More rarely: {}.", rest.join(", ")));
+        }
+        let ties: Vec<String> = self
+            .ties
+            .iter()
+            .map(|c| format!("{} {} (it {})", c.count, c.cause, c.what))
+            .collect();
+        if !ties.is_empty() {
+            let n = count(self.record.ties, "tie", "ties");
+            s.paragraph(&format!("Of {n}: {}.", ties.join(", ")));
+        }
         s.paragraph(&self.leaves());
     }
 
@@ -445,6 +451,9 @@ impl Spar {
         )
     }
 }
+
+/// Causes of fewer than this share of the losses are only counted.
+const RARE: f64 = 0.03;
 
 /// Said of an answer that was cut short.
 pub(crate) const PARTIAL: &str =

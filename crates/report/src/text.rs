@@ -22,13 +22,20 @@ pub struct Layout {
     pub width: usize,
     /// Whether colours may be used.
     pub colour: bool,
+    /// How the program was called, for commands that are to be typed: [`PROGRAM`], or what stands
+    /// for it where it is not installed.
+    pub program: &'static str,
 }
+
+/// Name of the program, with which every command of an answer begins.
+pub const PROGRAM: &str = "ringwright";
 
 impl Default for Layout {
     fn default() -> Self {
         Self {
             width: DEFAULT_WIDTH,
             colour: false,
+            program: PROGRAM,
         }
     }
 }
@@ -144,9 +151,11 @@ impl Sheet {
     }
 
     fn line(&mut self, indent: usize, ink: Ink, words: &str) {
-        self.text.push_str(&" ".repeat(indent));
-        let inked = self.ink(ink, words);
-        self.text.push_str(&inked);
+        if !words.trim().is_empty() {
+            self.text.push_str(&" ".repeat(indent));
+            let inked = self.ink(ink, words);
+            self.text.push_str(&inked);
+        }
         self.text.push('\n');
     }
 
@@ -207,7 +216,22 @@ impl Sheet {
 
     /// A command, exactly as it is to be typed: never wrapped.
     pub(crate) fn command(&mut self, command: &str) {
-        self.line(INDENT + 2, Ink::Strong, &plain(command));
+        let command = self.typed(command);
+        self.line(INDENT + 2, Ink::Strong, &plain(&command));
+    }
+
+    /// A command as it is to be typed here.
+    fn typed(&self, command: &str) -> String {
+        match command.strip_prefix(PROGRAM) {
+            Some(rest) => format!("{}{rest}", self.layout.program),
+            None => command.to_owned(),
+        }
+    }
+
+    /// A labelled command under a point.
+    pub(crate) fn entry_command(&mut self, label: &str, command: &str) {
+        let command = format!("{label:<6} {}", plain(&self.typed(command)));
+        self.line(INDENT + 2, Ink::Plain, &command);
     }
 
     /// Lines as they are.
@@ -356,7 +380,11 @@ mod tests {
     #[test]
     fn without_colour_there_is_no_escape_and_with_it_the_words_are_the_same() {
         let write = |colour| {
-            let mut s = Sheet::new(Layout { width: 60, colour });
+            let mut s = Sheet::new(Layout {
+                width: 60,
+                colour,
+                ..Layout::default()
+            });
             s.title("Pebble");
             s.heading("1. Legal?");
             s.verdict(Ink::Good, "Yes.");

@@ -29,7 +29,7 @@ pub fn trouble(trouble: &Trouble, layout: Layout) -> String {
 fn files(error: &LoadError, layout: Layout) -> String {
     let mut out = String::new();
     for f in &error.files {
-        out.push_str(&plain(&format!("{f}. {}", f.advice())));
+        out.push_str(&plain(&sentence(&format!("{f}. {}", f.advice()))));
         out.push('\n');
     }
     for issue in &error.issues {
@@ -44,6 +44,15 @@ fn files(error: &LoadError, layout: Layout) -> String {
         ));
     }
     out
+}
+
+/// The words with a capital in front, where they do not begin with a name.
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    match letters.next() {
+        Some(first) if words.starts_with("there ") => first.to_uppercase().chain(letters).collect(),
+        _ => words.to_owned(),
+    }
 }
 
 /// One issue with its line.

@@ -25,25 +25,6 @@ pub fn cause_name(cause: Cause) -> &'static str {
     }
 }
 
-/// Every cause there is.
-pub const CAUSES: [Cause; 15] = [
-    Cause::EdgeSeenTooLate,
-    Cause::EdgeIgnored,
-    Cause::EdgeUnseen,
-    Cause::ReversedOut,
-    Cause::PushedTyresSlid,
-    Cause::PushedMotorsStalled,
-    Cause::GaveWay,
-    Cause::Lifted,
-    Cause::TakenFromSide,
-    Cause::NeverSaw,
-    Cause::Tipped,
-    Cause::OutTogether,
-    Cause::TimedOut,
-    Cause::Stuck,
-    Cause::NotFinite,
-];
-
 /// What the loser did or suffered, as the end of a sentence that begins with its name.
 #[must_use]
 pub fn cause_words(cause: Cause) -> &'static str {
@@ -79,8 +60,8 @@ pub(crate) fn event_words(kind: EventKind) -> &'static str {
         EventKind::Saw => "sees the opponent",
         EventKind::Lost => "loses sight of the opponent",
         EventKind::Hit => "hits the opponent",
-        EventKind::Slipped => "its tyres begin to slide",
-        EventKind::Gripped => "its tyres grip again",
+        EventKind::Slipped => "begins to slide on its tyres",
+        EventKind::Gripped => "grips again",
         EventKind::Lifted => "stands with more than a quarter of its weight on the opponent",
         EventKind::SetDown => "stands by itself again",
         EventKind::Edge => "has an edge sensor over the border",
@@ -133,9 +114,9 @@ mod tests {
 
     #[test]
     fn every_cause_is_listed_once_with_a_name_of_its_own() {
-        let mut names: Vec<_> = CAUSES.iter().map(|c| cause_name(*c)).collect();
+        let mut names: Vec<_> = Cause::ALL.iter().map(|c| cause_name(*c)).collect();
         names.sort_unstable();
         names.dedup();
-        assert_eq!(names.len(), CAUSES.len());
+        assert_eq!(names.len(), Cause::ALL.len());
     }
 }

@@ -9,24 +9,6 @@ use study::spar::{CauseCount, Record};
 use study::whatif::{Change, Design, candidates};
 use study::{Entrant, Task};
 
-const CAUSES: [Cause; 15] = [
-    Cause::EdgeSeenTooLate,
-    Cause::EdgeIgnored,
-    Cause::EdgeUnseen,
-    Cause::ReversedOut,
-    Cause::PushedTyresSlid,
-    Cause::PushedMotorsStalled,
-    Cause::GaveWay,
-    Cause::Lifted,
-    Cause::TakenFromSide,
-    Cause::NeverSaw,
-    Cause::Tipped,
-    Cause::OutTogether,
-    Cause::TimedOut,
-    Cause::Stuck,
-    Cause::NotFinite,
-];
-
 /// As many changes as the report tries at most.
 const MOST: usize = 12;
 
@@ -78,11 +60,11 @@ fn lost_by(causes: &[Cause]) -> Record {
 
 /// Records of every single cause, of none and of all.
 fn records() -> Vec<(String, Record)> {
-    let mut records: Vec<(String, Record)> = (CAUSES.iter())
+    let mut records: Vec<(String, Record)> = (Cause::ALL.iter())
         .map(|c| (format!("{c:?}"), lost_by(&[*c])))
         .collect();
     records.push(("nothing lost".into(), lost_by(&[])));
-    records.push(("all causes".into(), lost_by(&CAUSES)));
+    records.push(("all causes".into(), lost_by(&Cause::ALL)));
     records
 }
 
@@ -133,7 +115,7 @@ fn the_demo_robot_gets_at_least_six_changes_whatever_it_loses_by() {
 #[test]
 fn every_change_differs_from_the_robot_as_it_is() {
     let class = class("mini");
-    let record = lost_by(&CAUSES);
+    let record = lost_by(&Cause::ALL);
     let base = design("robots/demo.toml");
     for change in &check("robots/demo.toml", &class, "all", &record, 100)[1..] {
         let d = &change.design;
@@ -174,7 +156,7 @@ fn changes_that_speak_to_the_losses_come_first() {
 #[test]
 fn no_change_makes_the_blade_count_as_sharp() {
     let class = class("mini");
-    for change in check("robots/demo.toml", &class, "all", &lost_by(&CAUSES), 100) {
+    for change in check("robots/demo.toml", &class, "all", &lost_by(&Cause::ALL), 100) {
         let findings = rules::inspect(&change.design.robot, &class).findings;
         let sharp = findings.iter().any(|f| f.name == "sharp-edge");
         assert!(!sharp, "{}", change.name);
@@ -189,7 +171,7 @@ fn every_robot_that_comes_with_the_program_can_be_changed() {
     for name in ["mini", "mega", "micro", "nano"] {
         let class = class(name);
         for (file, _) in shelf::files(&format!("robots/{name}")) {
-            let changes = check(&file, &class, "all causes", &lost_by(&CAUSES), MOST);
+            let changes = check(&file, &class, "all causes", &lost_by(&Cause::ALL), MOST);
             println!("{file}: {}", changes.len() - 1);
             assert!(changes.len() > 3, "{file}");
         }

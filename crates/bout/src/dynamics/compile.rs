@@ -158,17 +158,7 @@ fn spinning(
 
 /// A motor's line at the wheel, with the driver's resistance in series (`laws::motor`).
 fn motor(m: &robot::Motor, group: usize, robot: &Robot, draws: &Draws) -> MotorNumbers {
-    let name = &m.item.name;
-    let sheet = laws::motor::Sheet {
-        rated_v: draws.of(&m.rated_voltage, name).max(1e-3),
-        free_rad_s: draws.of(&m.no_load_speed, name).max(1e-3),
-        free_a: draws.of(&m.no_load_current, name),
-        stall_nm: draws.of(&m.stall_torque, name),
-        stall_a: draws.of(&m.stall_current, name).max(1e-6),
-    };
-    let ratio = draws.of(&m.gear_ratio, name).max(1e-6);
-    let efficiency = draws.of(&m.gear_efficiency, name).clamp(0.0, 1.0);
-    let line = sheet.line(draws.of(&robot.driver.resistance, name), ratio, efficiency);
+    let line = laws::motor::line_of(m, &robot.driver, draws);
     MotorNumbers {
         group,
         channel: match m.side {
