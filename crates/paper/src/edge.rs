@@ -2,14 +2,9 @@
 //!
 //! The robot is saved if it stops before its centre of mass, or the contact of its driven wheels,
 //! crosses the rim. From the moment a sensor is over the border it has the width of the border and
-//! the sensor's lead over that point; it needs v·t + v²/2a (`laws::braking`).
+//! the sensor's lead over that point; how it brakes on that way is worked out in `stopping`.
 
-use quantity::Draws;
 use robot::{Finding, Robot, Sensor, SensorKind, Severity};
-
-use crate::drive::wheel_grip_n;
-use crate::footing::SupportKind;
-use crate::{Drive, Footing};
 
 /// One way of meeting the edge.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,7 +19,7 @@ pub struct Way {
     pub distance_m: f64,
     /// From the sensor over the border to the motors reversed, at worst, s.
     pub delay_s: f64,
-    /// Deceleration with the motors reversed, m/s².
+    /// Mean deceleration from the safe speed with the motors reversed, m/s².
     pub deceleration_m_s2: f64,
     /// Highest speed that stops in time, m/s.
     pub safe_m_s: f64,
@@ -47,92 +42,6 @@ pub struct Edge {
     pub border_m: f64,
     /// Whether the program drives backward at all.
     pub reverses: bool,
-}
-
-/// What else is needed of the robot and its program.
-pub(crate) struct Context<'a> {
-    pub(crate) robot: &'a Robot,
-    pub(crate) footing: &'a Footing,
-    /// The drive at the effort with which the program reverses.
-    pub(crate) reversing: &'a Drive,
-    /// Edge sensors the program reads.
-    pub(crate) read: &'a [String],
-    pub(crate) border_m: f64,
-}
-
-impl Context<'_> {
-    /// Deceleration in m/s² going forward (`sense` 1) or backward (−1) with the motors reversed:
-    /// the driven tyres give what the motors give if they hold that under the load they then have,
-    /// else what they give sliding; what else touches drags. Braking moves load forward, so the loads follow from
-    /// the deceleration and this from them: a damped fixed point. The motors count with their push
-    /// at standstill, which is a little less than they give while still turning the other way.
-    fn deceleration(&self, sense: f64, draws: &Draws) -> f64 {
-        let f = self.footing;
-        let mut a = 0.0;
-        for _ in 0..60 {
-            let Some(loads) = f.loads_while_braking_n(sense * a) else {
-                break;
-            };
-            let (mut grip, mut slid, mut drag) = (0.0, 0.0, 0.0);
-            for (s, load) in f.supports.iter().zip(&loads) {
-                match s.kind {
-                    SupportKind::DrivenWheel(k) => {
-                        let [peak, sliding] = wheel_grip_n(&self.robot.wheels[k], *load, draws);
-                        grip += peak;
-                        slid += sliding;
-                    }
-                    _ => drag += s.friction * load,
-                }
-            }
-            let motors = self.reversing.motors_push_n;
-            let tyres = if motors <= grip {
-                motors
-            } else {
-                slid.min(motors)
-            };
-            let next = (tyres + drag) / f.mass_kg;
-            a = 0.5 * (a + next);
-        }
-        a
-    }
-
-    /// The way forward (`sense` 1) or backward (−1).
-    pub(crate) fn way(&self, sense: f64, draws: &Draws) -> Option<Way> {
-        let axle = sense * self.footing.driven_axle_x_m()?;
-        let must_stay = axle.max(sense * self.footing.centre_m.x);
-        let x = |s: &Sensor| sense * draws.of(&s.item.at[0], &s.item.name);
-        let sensor = self
-            .robot
-            .sensors
-            .iter()
-            .filter(|s| matches!(s.kind, SensorKind::Reflectance { .. }))
-            .filter(|s| self.read.contains(&s.item.name) && x(s) > axle)
-            .max_by(|a, b| x(a).total_cmp(&x(b)))?;
-        let n = &sensor.item.name;
-        let board = &self.robot.board;
-        let between_looks_s =
-            1.0 / draws.of(&sensor.rate, n).max(1e-3) + draws.of(&board.loop_time, "board");
-        let delay_s =
-            between_looks_s + draws.of(&sensor.latency, n) + draws.of(&board.output_delay, "board");
-        let lead_m = x(sensor) - must_stay;
-        let distance_m = (self.border_m + lead_m).max(0.0);
-        let deceleration_m_s2 = self.deceleration(sense, draws);
-        let safe_m_s = if deceleration_m_s2 > 0.0 {
-            laws::braking::safe_speed_m_s(distance_m, delay_s, deceleration_m_s2)
-        } else {
-            0.0
-        };
-        Some(Way {
-            sensor: n.clone(),
-            lead_over_axle_m: x(sensor) - axle,
-            lead_m,
-            distance_m,
-            delay_s,
-            deceleration_m_s2,
-            safe_m_s,
-            between_looks_s,
-        })
-    }
 }
 
 impl Edge {

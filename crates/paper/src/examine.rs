@@ -5,7 +5,7 @@ use robot::{Finding, PartsBox, Robot, Severity};
 use rules::Class;
 use tactic::{Charge, Tactic};
 
-use crate::edge::Context;
+use crate::stopping::Context;
 use crate::{Band, Budget, Drive, Edge, Footing, Sight, SweepRow, program, sweep};
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle

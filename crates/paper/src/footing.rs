@@ -225,17 +225,6 @@ impl Footing {
         (!xs.is_empty()).then(|| xs.iter().sum::<f64>() / xs.len() as f64)
     }
 
-    /// Loads in N of the supports while it decelerates by `deceleration_m_s2` going forward
-    /// (negative: accelerates): inertia acts at the height of the centre of mass, so the line of
-    /// action moves forward by h·a/g. None when that lies outside of all supports.
-    #[must_use]
-    pub fn loads_while_braking_n(&self, deceleration_m_s2: f64) -> Option<Vec<f64>> {
-        let shift = self.centre_m.z * deceleration_m_s2 / STANDARD_GRAVITY;
-        let centre = self.centre_m.truncate() + DVec2::new(shift, 0.0);
-        let at: Vec<DVec3> = self.supports.iter().map(|s| s.at_m).collect();
-        loads(self.mass_kg * STANDARD_GRAVITY, centre, &at)
-    }
-
     fn tipping(&mut self) {
         let (c, h) = (self.centre_m, self.centre_m.z.max(1e-6));
         let standing = || self.supports.iter().filter(|s| s.load_n > 0.0);

@@ -11,6 +11,7 @@ mod examine;
 mod footing;
 mod program;
 mod sight;
+mod stopping;
 mod sweep;
 
 pub use band::Band;

@@ -6,6 +6,7 @@ mod answer;
 mod check;
 mod explain;
 mod lists;
+mod moments;
 mod number;
 mod picture;
 mod setting;

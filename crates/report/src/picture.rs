@@ -9,7 +9,7 @@ use bout::{Arena, Event, EventKind, Frame, Record};
 use quantity::maths;
 use robot::Robot;
 
-use crate::tale::worth_telling;
+use crate::moments::worth_telling;
 use crate::text::plain;
 use crate::words::event_words;
 

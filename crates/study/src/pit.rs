@@ -49,7 +49,9 @@ impl Entrant {
         Self::new(&design.robot, &design.tactic, design.opening)
     }
 
-    fn fighter(&self) -> Fighter<'_> {
+    /// As a bout takes it.
+    #[must_use]
+    pub fn fighter(&self) -> Fighter<'_> {
         Fighter {
             robot: &self.robot,
             program: &self.program,
