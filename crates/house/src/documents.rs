@@ -4,14 +4,15 @@
 const ENDINGS: [&str; 6] = [".md", ".toml", ".rs", ".tactic", ".lock", ".svg"];
 
 /// Whether `word` looks like a path of the repository. Names that begin with `my` stand for the
-/// reader's own files.
+/// reader's own files, and what is in `target` a build makes.
 #[must_use]
 pub fn looks_like_a_path(word: &str) -> bool {
     let plain = word
         .chars()
         .all(|c| c.is_ascii_alphanumeric() || "._-/".contains(c));
     let names = word.contains('/') || ENDINGS.iter().any(|e| word.ends_with(e));
-    plain && (names || word.starts_with("LICENSE")) && !word.starts_with("my")
+    let elsewhere = word.starts_with("my") || word.starts_with("target/");
+    plain && (names || word.starts_with("LICENSE")) && !elsewhere
 }
 
 /// Everything a Markdown document writes in backticks or links to, with its line, counted from 1.
@@ -67,6 +68,7 @@ mod tests {
             "cargo test",
             "study::plan",
             "my-robot.toml",
+            "target/release/ringwright",
             "--json",
             "edge-unseen",
         ] {
