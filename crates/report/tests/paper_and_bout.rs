@@ -84,8 +84,8 @@ fn a_charge_takes_as_long_as_on_paper() {
 }
 
 /// The demo with its edge sensors at the front drives at a border with ever more effort. On paper
-/// it stops from the safe speed; in the bouts it must mostly stay in at four fifths of that and go
-/// out at a sixth more.
+/// it stops from the safe speed; in the bouts half of the robots must go out at about that speed,
+/// few at four fifths of it and nearly all at a sixth more.
 #[test]
 fn the_safe_speed_on_paper_divides_the_bouts() {
     let b = bench();
@@ -124,14 +124,16 @@ fn the_safe_speed_on_paper_divides_the_bouts() {
         println!("{percent} %: {speed:.2} m/s, safe {safe:.2} m/s, out {out} of 30");
         rows.push((speed / safe, out));
     }
-    // Imagined robots differ in grip, motors and phase of the loop, so the border is not sharp.
-    // Measured at 0.49, 0.79, 0.97, 1.16, 1.34 of the safe speed: 1, 3, 15, 30, 30 out.
-    for (share, out) in rows {
-        if share < 0.8 {
-            assert!(out <= 4, "{share:.2} of the safe speed: {out} out");
-        }
-        if share > 1.15 {
-            assert!(out >= 27, "{share:.2} of the safe speed: {out} out");
-        }
-    }
+    // Imagined robots differ in grip, motors and phase of the loop, so the border is not sharp:
+    // looked at is the speed at which half of them go out. Measured: 0.97 of the safe speed.
+    let half = rows
+        .windows(2)
+        .find(|w| w[0].1 < 15 && w[1].1 >= 15)
+        .expect("half go out");
+    let ([(s0, n0), (s1, n1)], half) = ([half[0], half[1]], 15.0);
+    let at = s0 + (s1 - s0) * (half - f64::from(n0)) / f64::from(n1 - n0);
+    println!("half go out at {at:.3} of the safe speed");
+    assert!((at - 1.0).abs() < 0.1, "{at:.3}");
+    assert!(rows.iter().all(|(share, out)| *share > 0.8 || *out <= 4));
+    assert!(rows.iter().all(|(share, out)| *share < 1.15 || *out >= 27));
 }
