@@ -68,7 +68,7 @@ pub struct Footing {
 /// Loads in N of supports at `at` (x, y, height above level ground, in m) under a weight whose
 /// line of action passes through `centre`. None if the weight lies outside of what could carry it.
 ///
-/// Equal springs of stiffness weight ÷ (n·[`SQUEEZE_M`]) that cannot pull. With the ground at
+/// Equal springs of stiffness weight ÷ (n·`SQUEEZE_M`) that cannot pull. With the ground at
 /// rest they are squeezed by d + a·x + b·y − z; the three unknowns follow from the balance of
 /// force and of both moments, by Newton's method on the set of springs in touch (the energy is
 /// convex, so the solution is the only one).

@@ -156,7 +156,13 @@ fn changes_that_speak_to_the_losses_come_first() {
 #[test]
 fn no_change_makes_the_blade_count_as_sharp() {
     let class = class("mini");
-    for change in check("robots/demo.toml", &class, "all", &lost_by(&Cause::ALL), 100) {
+    for change in check(
+        "robots/demo.toml",
+        &class,
+        "all",
+        &lost_by(&Cause::ALL),
+        100,
+    ) {
         let findings = rules::inspect(&change.design.robot, &class).findings;
         let sharp = findings.iter().any(|f| f.name == "sharp-edge");
         assert!(!sharp, "{}", change.name);
