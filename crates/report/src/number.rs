@@ -52,6 +52,22 @@ impl Formatter for Rounded<'_> {
         self.0.write_f64(w, six_digits(x))
     }
 
+    /// JSON asks to escape control characters below U+0020 only; the others drive terminals too.
+    fn write_string_fragment<W: ?Sized + io::Write>(
+        &mut self,
+        w: &mut W,
+        fragment: &str,
+    ) -> io::Result<()> {
+        for c in fragment.chars() {
+            if c.is_control() {
+                write!(w, "\\u{:04x}", u32::from(c))?;
+            } else {
+                write!(w, "{c}")?;
+            }
+        }
+        Ok(())
+    }
+
     as_pretty! {
         begin_array();
         end_array();
@@ -135,6 +151,15 @@ mod tests {
     #[test]
     fn what_is_no_number_is_null() {
         assert_eq!(json(&f64::NAN), "null\n");
+    }
+
+    #[test]
+    fn no_control_character_is_written_raw() {
+        let name = "Ne\u{7f}w\u{9b}t \u{e9}\n";
+        let text = json(&name);
+        assert_eq!(text, "\"Ne\\u007fw\\u009bt \u{e9}\\n\"\n");
+        let back: String = serde_json::from_str(&text).expect("it is JSON");
+        assert_eq!(back, name);
     }
 
     #[test]

@@ -97,7 +97,8 @@ impl Table {
     }
 
     pub(crate) fn row<S: Into<String>>(&mut self, cells: impl IntoIterator<Item = S>) {
-        self.rows.push(cells.into_iter().map(Into::into).collect());
+        let tame = |cell: S| plain(&cell.into());
+        self.rows.push(cells.into_iter().map(tame).collect());
     }
 
     /// The lines, at most `width` columns wide.

@@ -64,6 +64,7 @@ fn shown(issue: &Issue, text: Option<&str>, layout: Layout) -> String {
         '\n' => '\n',
         '\r' | '\t' => ' ',
         c if c.is_control() && c.len_utf8() == 1 => '?',
+        c if c.is_control() => '¿',
         c => c,
     };
     let source: String = text.unwrap_or_default().chars().map(tame).collect();

@@ -1,0 +1,89 @@
+//! Files that are written: both or none, never over others.
+
+use std::process::{Command, Stdio};
+
+use crate::{PROGRAM, call_in, files_in, folder, read};
+
+const NEW: [&str; 4] = ["new", "Newt", "--out", "newt.toml"];
+
+#[test]
+fn new_writes_two_files_of_every_style_that_a_report_accepts() {
+    let folder = folder("new");
+    for style in report::STYLES {
+        let file = format!("{style}.toml");
+        let ran = call_in(&folder, &["new", "Newt", "--style", style, "--out", &file]);
+        assert_eq!((ran.status, ran.stderr.as_str()), (Some(0), ""));
+        assert!(folder.join(format!("{style}.tactic")).exists());
+        let answer = call_in(&folder, &["report", &file, "--bouts", "6", "--json"]).json();
+        assert_eq!(
+            (&answer["robot"], &answer["legal"]),
+            (&"Newt".into(), &true.into())
+        );
+    }
+    assert_eq!(files_in(&folder).len(), 2 * report::STYLES.len());
+}
+
+#[test]
+fn new_never_writes_over_a_file_and_then_writes_neither() {
+    let folder = folder("new-again");
+    assert_eq!(call_in(&folder, &NEW).status, Some(0));
+    for file in ["newt.toml", "newt.tactic"] {
+        std::fs::write(folder.join(file), "mine").unwrap();
+    }
+    call_in(&folder, &NEW).is_refused();
+    for (kept, gone) in [("newt.toml", "newt.tactic"), ("newt.tactic", "newt.toml")] {
+        std::fs::write(folder.join(kept), "mine").unwrap();
+        std::fs::remove_file(folder.join(gone)).unwrap();
+        call_in(&folder, &NEW).is_refused();
+        assert_eq!(files_in(&folder), [kept]);
+        assert_eq!(read(&folder.join(kept)), "mine");
+    }
+}
+
+#[test]
+fn nothing_is_left_behind_where_writing_fails() {
+    let folder = folder("new-nowhere");
+    call_in(
+        &folder,
+        &["new", "Newt", "--out", "no/such/folder/newt.toml"],
+    )
+    .is_refused();
+    call_in(&folder, &["new", "Ne\"wt", "--out", "newt.toml"]).is_refused();
+    call_in(
+        &folder,
+        &["new", "Newt", "--class", "minni", "--out", "n.toml"],
+    )
+    .is_refused();
+    let picture = "no/such/folder/bout.svg";
+    call_in(&folder, &["bout", "demo", "mini/anvil", "--svg", picture]).is_refused();
+    assert_eq!(files_in(&folder), [""; 0]);
+}
+
+#[test]
+fn a_picture_never_replaces_a_file() {
+    let folder = folder("picture-again");
+    std::fs::write(folder.join("bout.svg"), "mine").unwrap();
+    call_in(
+        &folder,
+        &["bout", "demo", "mini/anvil", "--svg", "bout.svg"],
+    )
+    .is_refused();
+    assert_eq!(read(&folder.join("bout.svg")), "mine");
+}
+
+/// What a pager that is closed at once, or `head`, does to a program that prints.
+#[test]
+fn a_reader_that_goes_away_is_no_error() {
+    for arguments in [&["parts"][..], &["report", "--bouts", "6"]] {
+        let mut command = Command::new(PROGRAM);
+        command
+            .args(arguments)
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped());
+        let mut child = command.spawn().unwrap();
+        drop(child.stdout.take());
+        let output = child.wait_with_output().unwrap();
+        assert_eq!(String::from_utf8_lossy(&output.stderr), "", "{arguments:?}");
+        assert_eq!(output.status.code(), Some(0), "{arguments:?}");
+    }
+}
