@@ -2,14 +2,24 @@
 
 use std::collections::BTreeSet;
 
-use house::{Manifest, files, read};
+use house::{Code, Manifest, files, read};
+
+/// Every crate with its folder.
+fn folders() -> Vec<(String, Manifest)> {
+    let files = files("crates", "toml").into_iter();
+    files
+        .filter_map(|f| {
+            let folder = f.strip_suffix("/Cargo.toml")?.to_owned();
+            let manifest = Manifest::of(&read(&f)).unwrap_or_else(|e| panic!("{f}: {e:?}"));
+            Some((folder, manifest))
+        })
+        .collect()
+}
 
 fn crates() -> Vec<Manifest> {
-    let files = files("crates", "toml")
+    folders()
         .into_iter()
-        .filter(|f| f.ends_with("/Cargo.toml"));
-    files
-        .map(|f| Manifest::of(&read(&f)).unwrap_or_else(|e| panic!("{f}: {e:?}")))
+        .map(|(_, manifest)| manifest)
         .collect()
 }
 
@@ -44,4 +54,26 @@ fn no_crate_brings_a_dependency_of_its_own_or_its_own_lints() {
             one.name
         );
     }
+}
+
+#[test]
+fn every_dependency_of_a_crate_is_named_in_its_code() {
+    let mut idle = Vec::new();
+    for (folder, one) in folders() {
+        let code: String = files(&folder, "rs")
+            .iter()
+            .map(|f| Code::of(&read(f)).text)
+            .collect();
+        let tests: String = files(&folder, "rs").iter().map(|f| read(f)).collect();
+        let used = |name: &str, text: &str| {
+            let path = name.replace('-', "_");
+            [format!("{path}::"), format!("use {path}")]
+                .iter()
+                .any(|p| text.contains(p))
+        };
+        let built = one.dependencies.iter().filter(|d| !used(d, &code));
+        let tested = one.dev_dependencies.iter().filter(|d| !used(d, &tests));
+        idle.extend(built.chain(tested).map(|d| format!("{folder}: {d}")));
+    }
+    assert!(idle.is_empty(), "declared, but not used: {idle:?}");
 }
