@@ -123,6 +123,9 @@ fn read_document(
         put_down_heading,
     };
     cross_check(document, &robot);
+    if let Some(extent) = &extent {
+        compare_size(document, extent, &robot);
+    }
     Some(robot)
 }
 
@@ -164,6 +167,40 @@ fn cross_check(document: &Document, robot: &Robot) {
             let expected =
                 "a wheel centre as high as its radius: leave the third number of \"at\" out";
             document.log(&w.item.place.span, what, expected, None);
+        }
+    }
+}
+
+/// How far `[size]` may differ from what hull, wheels and blade span: in m, or as a share of it.
+/// More is a slip of the pen.
+const SAME_SIZE_M: f64 = 2e-3;
+const SAME_SIZE_SHARE: f64 = 0.05;
+
+/// Whether `[size]` says what hull, wheels and blade span: places are measured from the one,
+/// the inspection measures the other.
+fn compare_size(document: &Document, extent: &Extent, robot: &Robot) {
+    let Some(section) = document.root().table("size") else {
+        return;
+    };
+    let f = robot.footprint();
+    let spans = [f.length(), f.width(), f.top];
+    for ((key, said), span) in ["length", "width", "height"]
+        .iter()
+        .zip(&extent.size)
+        .zip(spans)
+    {
+        let most = SAME_SIZE_M.max(SAME_SIZE_SHARE * span) + said.unsure();
+        if (said.si() - span).abs() > most {
+            let spans = quantity::show::<Length>(span, 3);
+            section.complain_of(
+                key,
+                format!(
+                    "the {key} is {}, but hull, wheels and blade span {spans}",
+                    quantity::show::<Length>(said.si(), 3)
+                ),
+                "both to agree: mend the one that is wrong",
+                Some(format!("{key} = \"{spans}\"")),
+            );
         }
     }
 }

@@ -5,13 +5,16 @@
 
 use quantity::Stream;
 
+/// Whole numbers up to here are exact wherever JSON is read into doubles (RFC 8259, section 6).
+const EXACT: u64 = (1 << 53) - 1;
+
 /// Seed of the bouts in which the best changes of a study with `seed` are measured again.
 ///
 /// It is keyed by a named stream, so it is the same every time; it equals `seed`, or the fresh
-/// seed of another study, only by a coincidence of 64 bits. Fresh seeds may be chained.
+/// seed of another study, only by a coincidence of 53 bits. Fresh seeds may be chained.
 #[must_use]
 pub fn fresh_seed(seed: u64) -> u64 {
-    Stream::root(seed).named("measured again").key()
+    Stream::root(seed).named("measured again").key() & EXACT
 }
 
 #[cfg(test)]
