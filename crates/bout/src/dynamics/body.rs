@@ -99,7 +99,7 @@ impl Body {
         );
         // Plain arithmetic instead of a library call: the bits must not depend on the target.
         let length = (q.x * q.x + q.y * q.y + q.z * q.z + q.w * q.w).sqrt();
-        self.q = DQuat::from_xyzw(q.x / length, q.y / length, q.z / length, q.w / length);
+        self.q = q * (1.0 / length);
         for (i, g) in machine.groups.iter().enumerate() {
             self.theta[i] += h * (self.s[i] - g.kappa * self.axle.dot(self.w));
         }

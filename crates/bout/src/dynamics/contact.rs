@@ -17,7 +17,7 @@ use super::drive::GroupDrive;
 use super::machine::Machine;
 
 /// A Newton step on σ below this share of K ends the search.
-const SMALL_STEP: f64 = 1e-4;
+const SMALL_STEP: f64 = 1e-2;
 
 /// Index that stands for the ring and the floor.
 pub(crate) const WORLD: usize = 2;
@@ -66,8 +66,10 @@ pub(crate) struct Contact {
     pub(crate) grip_peak: f64,
     /// Friction while sliding.
     pub(crate) grip_sliding: f64,
-    /// Load in N for which the two grips of a tread hold.
+    /// Load in N at which the grip of a tread was last worked out.
     pub(crate) grip_load: f64,
+    /// Grip there as a multiple of that at the reference load.
+    pub(crate) grip_share: f64,
     /// Whether it slid in the last substep.
     pub(crate) sliding: bool,
     /// Stiffness in N/m.
@@ -133,6 +135,7 @@ impl Contact {
             grip_peak: 0.0,
             grip_sliding: 0.0,
             grip_load: 0.0,
+            grip_share: 1.0,
             sliding: false,
             stiffness: 0.0,
             damping: 0.0,

@@ -9,7 +9,7 @@
 use glam::{DMat3, DVec2, DVec3};
 
 use super::body::Body;
-use super::contact::{Contact, WORLD};
+use super::contact::{Contact, WORLD, tangents};
 
 /// The ring as the solver needs it; the top is z = 0.
 #[derive(Debug, Clone, Copy)]
@@ -31,10 +31,44 @@ pub(crate) struct GroundTouch {
     pub(crate) gap: f64,
 }
 
-/// Nearest ground to the tread of a wheel with centre `c`, unit axle `a` and radius `r`.
-pub(crate) fn tread_on_ground(c: DVec3, a: DVec3, r: f64, ring: RingShape) -> GroundTouch {
-    let up = DVec3::Z - a * a.z;
-    let lowest = c - up * (r / up.length().max(1e-9));
+/// What all wheels of one robot on level ground share: they turn about one axle.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Rolling {
+    /// Unit axle.
+    pub(crate) axle: DVec3,
+    /// From a wheel's centre to its lowest point, unit.
+    pub(crate) down: DVec3,
+    /// Rolling direction, unit.
+    pub(crate) along: DVec3,
+    /// Square to it on the ground, unit.
+    pub(crate) across: DVec3,
+}
+
+impl Rolling {
+    /// For the unit axle `axle`.
+    pub(crate) fn about(axle: DVec3) -> Self {
+        let up = DVec3::Z - axle * axle.z;
+        let length = up.length();
+        let share = 1.0 / length.max(1e-9);
+        let (along, across) = if length > 1e-6 {
+            // axle × z is as long as the part of z square to the axle.
+            let along = DVec3::new(axle.y * share, -axle.x * share, 0.0);
+            (along, DVec3::new(-along.y, along.x, 0.0))
+        } else {
+            tangents(DVec3::Z)
+        };
+        Self {
+            axle,
+            down: up * -share,
+            along,
+            across,
+        }
+    }
+}
+
+/// Nearest ground to the tread of a wheel with centre `c` and radius `r`.
+pub(crate) fn tread_on_ground(c: DVec3, rolling: &Rolling, r: f64, ring: RingShape) -> GroundTouch {
+    let lowest = c + rolling.down * r;
     if lowest.truncate().length_squared() <= ring.radius * ring.radius {
         return GroundTouch {
             point: lowest,
@@ -47,7 +81,7 @@ pub(crate) fn tread_on_ground(c: DVec3, a: DVec3, r: f64, ring: RingShape) -> Gr
         normal: DVec3::Z,
         gap: lowest.z + ring.height,
     };
-    match tread_on_rim(c, a, r, ring) {
+    match tread_on_rim(c, rolling.axle, r, ring) {
         Some(rim) if rim.gap < floor.gap => rim,
         _ => floor,
     }

@@ -7,7 +7,7 @@ use quantity::maths;
 use super::body::Body;
 use super::contact::{Contact, Tread, WORLD, tangents};
 use super::drive::{self, GroupDrive};
-use super::ground::{self, RingShape};
+use super::ground::{self, RingShape, Rolling};
 use super::machine::{Machine, WheelNumbers};
 use super::meet::{Encounter, carry_over};
 use crate::arena::{Arena, Seat};
@@ -275,8 +275,9 @@ impl World {
             roll(&machines[i], &mut bodies[i], &self.treads[i]);
         }
         for i in 0..2 {
+            let rolling = Rolling::about(bodies[i].axle);
             for (contact, wheel) in self.treads[i].iter_mut().zip(&machines[i].wheels) {
-                place_tread(contact, wheel, &bodies[i], self.ring);
+                place_tread(contact, wheel, &bodies[i], &rolling, self.ring);
             }
         }
         let between = self.encounter.contacts_mut();
@@ -446,7 +447,8 @@ impl World {
             })
             .map(|(i, (c, w))| {
                 let mut c = c.clone();
-                place_tread(&mut c, w, &self.bodies[i], self.ring);
+                let rolling = Rolling::about(self.bodies[i].axle);
+                place_tread(&mut c, w, &self.bodies[i], &rolling, self.ring);
                 c.spring_energy()
             })
             .sum();
@@ -507,8 +509,9 @@ fn wheel_contacts(robot: usize, machine: &Machine) -> Vec<Contact> {
         .collect()
 }
 
-/// Load changes by this share before the grip that goes with it is worked out again.
-const SAME_LOAD: f64 = 0.02;
+/// Load changes by this share before the grip that goes with it is worked out afresh; in between
+/// its slope there serves, which is off by less than 0.1 % for every exponent up to 1/3.
+const SAME_LOAD: f64 = 0.06;
 
 /// What of a tread holds for the whole search: its radius at this turn, its grip at this load.
 fn ready_tread(contact: &mut Contact, wheel: &WheelNumbers, body: &Body, grip: f64, h: f64) {
@@ -519,43 +522,63 @@ fn ready_tread(contact: &mut Contact, wheel: &WheelNumbers, body: &Body, grip: f
         t.radius = wheel.radius + wheel.run_out * maths::cos(turn);
     }
     let load = (contact.impulse[0] / h).max(0.02 * wheel.reference_load);
-    if (load - contact.grip_load).abs() <= SAME_LOAD * load {
-        return;
+    let change = load / contact.grip_load - 1.0;
+    if change.abs() > SAME_LOAD || contact.grip_load <= 0.0 {
+        contact.grip_load = load;
+        let share = grip_at_load(1.0, load, wheel.reference_load, wheel.load_exponent);
+        contact.grip_share = share;
+        contact.grip_peak = wheel.grip_peak * grip * share;
+        contact.grip_sliding = wheel.grip_sliding * grip * share;
+    } else {
+        // d(N⁻ⁿ)/dN · N = −n N⁻ⁿ.
+        let share = grip * contact.grip_share * (1.0 - wheel.load_exponent * change);
+        contact.grip_peak = wheel.grip_peak * share;
+        contact.grip_sliding = wheel.grip_sliding * share;
     }
-    contact.grip_load = load;
-    let sensitive = grip * grip_at_load(1.0, load, wheel.reference_load, wheel.load_exponent);
-    contact.grip_peak = wheel.grip_peak * sensitive;
-    contact.grip_sliding = wheel.grip_sliding * sensitive;
 }
 
 /// Brings a wheel's ground contact up to date with the pose.
-fn place_tread(contact: &mut Contact, wheel: &WheelNumbers, body: &Body, ring: RingShape) {
+fn place_tread(
+    contact: &mut Contact,
+    wheel: &WheelNumbers,
+    body: &Body,
+    rolling: &Rolling,
+    ring: RingShape,
+) {
     let radius = contact.tread.map_or(wheel.radius, |t| t.radius);
     let centre = body.place(wheel.centre);
-    let touch = ground::tread_on_ground(centre, body.axle, radius, ring);
+    let touch = ground::tread_on_ground(centre, rolling, radius, ring);
     contact.gap = touch.gap;
     contact.normal = touch.normal;
-    let along = body.axle.cross(touch.normal);
-    let length = along.length();
-    if length > 1e-6 {
-        contact.along = along / length;
-        contact.across = touch.normal.cross(contact.along);
-    } else {
-        (contact.along, contact.across) = tangents(touch.normal);
+    (contact.along, contact.across) = (rolling.along, rolling.across);
+    if touch.normal.z < 1.0 {
+        let along = body.axle.cross(touch.normal);
+        let length = along.length();
+        if length > 1e-6 {
+            contact.along = along * (1.0 / length);
+            contact.across = touch.normal.cross(contact.along);
+        } else {
+            (contact.along, contact.across) = tangents(touch.normal);
+        }
     }
     contact.arm_a = touch.point - body.x;
 }
 
 /// Rolling resistance: a torque of c·N·r against each wheel's turning, never more than stops it.
 fn roll(machine: &Machine, body: &mut Body, treads: &[Contact]) {
+    let mut felt = 0.0;
     for (c, w) in treads.iter().zip(&machine.wheels) {
+        if c.impulse[0] <= 0.0 {
+            continue;
+        }
         let group = &machine.groups[w.group];
         let speed = body.wheel_speed(machine, w.group);
         let most = group.inertia * speed.abs();
         let impulse = (w.rolling * c.impulse[0] * w.radius).min(most);
         let signed = -impulse.copysign(speed);
         body.s[w.group] += signed / group.inertia;
-        // The ground turns the wheel in space, not against the chassis: (1 − κ) of it is felt there.
-        body.w += body.inverse_inertia * ((1.0 - group.kappa) * signed * body.axle);
+        // The ground turns the wheel in space, not against the chassis: (1 − κ) is felt there.
+        felt += (1.0 - group.kappa) * signed;
     }
+    body.w += body.inverse_inertia * (felt * body.axle);
 }
