@@ -240,6 +240,15 @@ mod tests {
     }
 
     #[test]
+    fn a_class_of_kit_parts_has_the_opponents_that_keep_to_them_and_says_so() {
+        let s = Setting::load("demo", Some("mini-kit"), None).expect("it loads");
+        assert!(s.field.len() >= 2);
+        let legal = |o: &Opponent| rules::inspect(&o.robot, &s.class).legal();
+        assert!(s.field.iter().all(legal));
+        assert!(s.field_remark.is_some_and(|r| r.contains("left out")));
+    }
+
+    #[test]
     fn an_unknown_class_is_an_error_with_the_nearest_name() {
         match Setting::load("demo", Some("minni"), None) {
             Err(Trouble::Class(e)) => assert_eq!(e.nearest.as_deref(), Some("mini")),
