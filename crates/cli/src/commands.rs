@@ -4,8 +4,8 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use report::{
-    Amount, Answer, Check, ClassList, Effort, FieldList, PartList, Setting, Spar, Tale, Trouble,
-    WhatIf,
+    Amount, Answer, Check, ClassList, Effort, FieldList, Layout, PartList, Setting, Spar, Tale,
+    Trouble, WhatIf,
 };
 
 use crate::call::{Call, Command, RobotArgs, StudyArgs};
@@ -50,6 +50,15 @@ pub(crate) fn run(call: &Call) -> ExitCode {
     done.unwrap_or_else(|trouble| screen::trouble(&trouble))
 }
 
+/// Prints an answer in the form the call asks for.
+fn say(call: &Call, json: impl FnOnce() -> String, text: impl FnOnce(Layout) -> String) {
+    screen::answer(&if call.json {
+        json()
+    } else {
+        text(screen::layout())
+    });
+}
+
 fn load(call: &Call, robot: &RobotArgs) -> Result<Setting, Trouble> {
     Setting::load(&robot.robot, robot.class.as_deref(), call.home.as_deref())
 }
@@ -72,21 +81,13 @@ fn main_job(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode
     })?;
     done.answer.timing = done.timing(args, done.answer.simulated_s());
     let a = &done.answer;
-    screen::answer(&if call.json {
-        a.json()
-    } else {
-        a.text(screen::layout())
-    });
+    say(call, || a.json(), |l| a.text(l));
     Ok(status(a.legal, done.stopped))
 }
 
 fn check(call: &Call, robot: &RobotArgs) -> Result<ExitCode, Trouble> {
     let check = Check::of(&load(call, robot)?);
-    screen::answer(&if call.json {
-        check.json()
-    } else {
-        check.text(screen::layout())
-    });
+    say(call, || check.json(), |l| check.text(l));
     Ok(status(check.legal, false))
 }
 
@@ -96,11 +97,7 @@ fn spar(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode, Tr
         Spar::fight(&setting, args.seed, args.bouts, work)
     })?;
     done.answer.timing = done.timing(args, done.answer.simulated_s());
-    screen::answer(&if call.json {
-        done.answer.json()
-    } else {
-        done.answer.text(screen::layout())
-    });
+    say(call, || done.answer.json(), |l| done.answer.text(l));
     Ok(status(true, done.stopped))
 }
 
@@ -115,11 +112,7 @@ fn whatif(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode, 
         WhatIf::fight(&setting, args.seed, args.bouts, effort, work)
     })?;
     done.answer.timing = done.timing(args, done.answer.simulated_s());
-    screen::answer(&if call.json {
-        done.answer.json()
-    } else {
-        done.answer.text(screen::layout())
-    });
+    say(call, || done.answer.json(), |l| done.answer.text(l));
     Ok(status(true, done.stopped))
 }
 
@@ -139,11 +132,7 @@ fn one_bout(
     if let Some(file) = svg {
         store::write_new(file, &tale.svg()).map_err(store::LoadError::from)?;
     }
-    screen::answer(&if call.json {
-        tale.json()
-    } else {
-        tale.text(screen::layout())
-    });
+    say(call, || tale.json(), |l| tale.text(l));
     if let Some(file) = svg
         && !call.quiet
     {
@@ -155,22 +144,14 @@ fn one_bout(
 fn classes(call: &Call) -> Result<ExitCode, Trouble> {
     let (_, classes) = report::library(call.home.as_deref())?;
     let list = ClassList::of(&classes);
-    screen::answer(&if call.json {
-        list.json()
-    } else {
-        list.text(screen::layout(), &classes)
-    });
+    say(call, || list.json(), |l| list.text(l, &classes));
     Ok(ExitCode::SUCCESS)
 }
 
 fn parts(call: &Call, kind: Option<&str>) -> Result<ExitCode, Trouble> {
     let (parts, _) = report::library(call.home.as_deref())?;
     let list = PartList::of(&parts, kind)?;
-    screen::answer(&if call.json {
-        list.json()
-    } else {
-        list.text(screen::layout())
-    });
+    say(call, || list.json(), |l| list.text(l));
     Ok(ExitCode::SUCCESS)
 }
 
@@ -180,11 +161,7 @@ fn field(call: &Call, class: &str) -> Result<ExitCode, Trouble> {
     let name = &classes.find(class)?.field;
     let robots = store::field(name, &parts, home)?;
     let list = FieldList::of(name, robots)?;
-    screen::answer(&if call.json {
-        list.json()
-    } else {
-        list.text(screen::layout())
-    });
+    say(call, || list.json(), |l| list.text(l));
     Ok(ExitCode::SUCCESS)
 }
 
