@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use report::{
     Amount, Answer, Check, ClassList, Effort, FieldList, Layout, PartList, Setting, Spar, Tale,
-    Trouble, WhatIf,
+    Trouble, WhatIf, json,
 };
 
 use crate::call::{Call, Command, RobotArgs, StudyArgs};
@@ -81,13 +81,13 @@ fn main_job(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode
     })?;
     done.answer.timing = done.timing(args, done.answer.simulated_s());
     let a = &done.answer;
-    say(call, || a.json(), |l| a.text(l));
+    say(call, || json(a), |l| a.text(l));
     Ok(status(a.legal, done.stopped))
 }
 
 fn check(call: &Call, robot: &RobotArgs) -> Result<ExitCode, Trouble> {
     let check = Check::of(&load(call, robot)?);
-    say(call, || check.json(), |l| check.text(l));
+    say(call, || json(&check), |l| check.text(l));
     Ok(status(check.legal, false))
 }
 
@@ -97,7 +97,7 @@ fn spar(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode, Tr
         Spar::fight(&setting, args.seed, args.bouts, work)
     })?;
     done.answer.timing = done.timing(args, done.answer.simulated_s());
-    say(call, || done.answer.json(), |l| done.answer.text(l));
+    say(call, || json(&done.answer), |l| done.answer.text(l));
     Ok(status(true, done.stopped))
 }
 
@@ -112,7 +112,7 @@ fn whatif(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode, 
         WhatIf::fight(&setting, args.seed, args.bouts, effort, work)
     })?;
     done.answer.timing = done.timing(args, done.answer.simulated_s());
-    say(call, || done.answer.json(), |l| done.answer.text(l));
+    say(call, || json(&done.answer), |l| done.answer.text(l));
     Ok(status(true, done.stopped))
 }
 
@@ -132,7 +132,7 @@ fn one_bout(
     if let Some(file) = svg {
         store::write_new(file, &tale.svg()).map_err(store::LoadError::from)?;
     }
-    say(call, || tale.json(), |l| tale.text(l));
+    say(call, || json(&tale), |l| tale.text(l));
     if let Some(file) = svg
         && !call.quiet
     {
@@ -144,14 +144,14 @@ fn one_bout(
 fn classes(call: &Call) -> Result<ExitCode, Trouble> {
     let (_, classes) = report::library(call.home.as_deref())?;
     let list = ClassList::of(&classes);
-    say(call, || list.json(), |l| list.text(l, &classes));
+    say(call, || json(&list), |l| list.text(l, &classes));
     Ok(ExitCode::SUCCESS)
 }
 
 fn parts(call: &Call, kind: Option<&str>) -> Result<ExitCode, Trouble> {
     let (parts, _) = report::library(call.home.as_deref())?;
     let list = PartList::of(&parts, kind)?;
-    say(call, || list.json(), |l| list.text(l));
+    say(call, || json(&list), |l| list.text(l));
     Ok(ExitCode::SUCCESS)
 }
 
@@ -161,7 +161,7 @@ fn field(call: &Call, class: &str) -> Result<ExitCode, Trouble> {
     let name = &classes.find(class)?.field;
     let robots = store::field(name, &parts, home)?;
     let list = FieldList::of(name, robots)?;
-    say(call, || list.json(), |l| list.text(l));
+    say(call, || json(&list), |l| list.text(l));
     Ok(ExitCode::SUCCESS)
 }
 
@@ -196,9 +196,10 @@ fn new(call: &Call, name: &str, style: &str, class: &str, out: &Path) -> Result<
         store::write_new(path, text).map_err(store::LoadError::from)?;
     }
     screen::answer(&format!(
-        "Wrote {} and {}. Ask next:\n   ringwright report {}\n",
+        "Wrote {} and {}. Ask next:\n   {} report {}\n",
         paths[0].display(),
         paths[1].display(),
+        screen::layout().program,
         report::quoted(&robot.display().to_string())
     ));
     Ok(ExitCode::SUCCESS)

@@ -91,7 +91,8 @@ impl Budget {
         self.limit_kg - self.mass_kg
     }
 
-    pub(crate) fn findings(&self, robot: &Robot, drive: &Drive) -> Vec<Finding> {
+    /// What is to be said about it; `driven_share` is the share of the weight on driven wheels.
+    pub(crate) fn findings(&self, robot: &Robot, drive: &Drive, driven_share: f64) -> Vec<Finding> {
         let mut found = Vec::new();
         let unused = self.unused_kg();
         if unused > UNUSED_SHARE * self.limit_kg {
@@ -104,7 +105,7 @@ impl Budget {
                      they would let the tyres hold about {:.0} % more (now {:.2} N).",
                     1e3 * self.mass_kg,
                     1e3 * self.limit_kg,
-                    100.0 * unused / (self.mass_kg * driven_share(robot)),
+                    100.0 * unused / (self.mass_kg * driven_share.max(1e-6)),
                     drive.grip_n
                 ),
                 mend: "Add ballast low and over the driven wheels; leave 2 g for the scale.".into(),
@@ -128,8 +129,4 @@ impl Budget {
         }
         found
     }
-}
-
-fn driven_share(robot: &Robot) -> f64 {
-    crate::Footing::of(robot, &Draws::nominal()).map_or(1.0, |f| f.driven_share.max(1e-6))
 }

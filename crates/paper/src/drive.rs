@@ -1,6 +1,6 @@
 //! Push against speed, and the run-up: what the motors give and what the tyres hold.
 
-use quantity::{Draws, maths::STANDARD_GRAVITY};
+use quantity::Draws;
 use robot::{Robot, Side};
 
 use crate::Footing;
@@ -301,12 +301,6 @@ impl Drive {
             mass_kg: mass_kg + rotors,
             body_kg: mass_kg,
         }
-    }
-
-    /// Push in N per newton of weight.
-    #[must_use]
-    pub fn push_per_weight(&self, mass_kg: f64) -> f64 {
-        self.push_n / (mass_kg * STANDARD_GRAVITY)
     }
 }
 

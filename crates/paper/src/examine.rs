@@ -158,7 +158,8 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     }
     findings.extend(sight.findings(robot));
     findings.extend(program::findings(robot, tactic));
-    findings.extend(budget.findings(robot, drive.as_ref().unwrap_or(&still)));
+    let driven_share = footing.as_ref().map_or(1.0, |f| f.driven_share);
+    findings.extend(budget.findings(robot, drive.as_ref().unwrap_or(&still), driven_share));
     findings.sort_by_key(|f: &Finding| f.severity);
     Paper {
         push_band_n: Band::of(|d| driven(d, |x| x.push_n)),
@@ -267,7 +268,6 @@ impl Drive {
             mend,
             place: place(),
         });
-        debug_assert!(found.iter().all(|f| f.severity != Severity::Fault));
         found
     }
 }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use study::unknowns::{Unknown, rank};
 
 use crate::check::{Check, FindingLine, InspectionRow, OnPaper};
-use crate::number::{json, signed_points};
+use crate::number::signed_points;
 use crate::setting::{Setting, Trouble};
 use crate::spar::{CauseLine, PARTIAL, RecordLine, Spar, Study};
 use crate::text::{Ink, Layout, Sheet};
@@ -176,12 +176,6 @@ impl Answer {
     #[must_use]
     pub fn simulated_s(&self) -> f64 {
         self.parts_of.simulated_s
-    }
-
-    /// As JSON.
-    #[must_use]
-    pub fn json(&self) -> String {
-        json(self)
     }
 
     /// As text.

@@ -4,7 +4,6 @@ use robot::PartsBox;
 use rules::{Class, Classes, Start};
 use serde::Serialize;
 
-use crate::number::json;
 use crate::setting::{Opponent, Trouble, id_of};
 use crate::text::{Layout, Sheet, Table};
 use crate::words::style_name;
@@ -66,12 +65,6 @@ impl ClassList {
             schema: "ringwright/classes/1".into(),
             classes: classes.iter().map(class_line).collect(),
         }
-    }
-
-    /// As JSON.
-    #[must_use]
-    pub fn json(&self) -> String {
-        json(self)
     }
 
     /// As text.
@@ -189,12 +182,6 @@ impl PartList {
         })
     }
 
-    /// As JSON.
-    #[must_use]
-    pub fn json(&self) -> String {
-        json(self)
-    }
-
     /// As text.
     #[must_use]
     pub fn text(&self, layout: Layout) -> String {
@@ -271,12 +258,6 @@ impl FieldList {
             field: name.to_owned(),
             opponents,
         })
-    }
-
-    /// As JSON.
-    #[must_use]
-    pub fn json(&self) -> String {
-        json(self)
     }
 
     /// As text.

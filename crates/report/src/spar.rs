@@ -5,7 +5,7 @@ use serde::Serialize;
 use study::spar::{CauseCount, Record, Tally, best_of_three, fold};
 use study::{Entrant, Estimate, Fought, Pit, Task, plan};
 
-use crate::number::{count, json, percent, share_with_interval};
+use crate::number::{count, percent, share_with_interval};
 use crate::setting::{Setting, Trouble, quoted};
 use crate::text::{Ink, Layout, Sheet, Table};
 use crate::timing::Timing;
@@ -291,12 +291,6 @@ impl Spar {
     #[must_use]
     pub fn simulated_s(&self) -> f64 {
         self.words.simulated_s
-    }
-
-    /// As JSON.
-    #[must_use]
-    pub fn json(&self) -> String {
-        json(self)
     }
 
     /// As text.

@@ -84,9 +84,12 @@ pub fn starting_files(
     class: &Class,
     stem: &str,
 ) -> Result<[(String, String); 2], Trouble> {
-    if name.trim().is_empty() || name.chars().any(|c| c.is_control() || "\"\\".contains(c)) {
+    let unwritable = |word: &str| {
+        word.trim().is_empty() || word.chars().any(|c| c.is_control() || "\"\\".contains(c))
+    };
+    if unwritable(name) || unwritable(stem) {
         return Err(Trouble::Call(
-            "A robot needs a name, without quotes and backslashes.".into(),
+            "A robot and its file need names, without quotes and backslashes.".into(),
         ));
     }
     let Some((_, program)) = PROGRAMS.iter().find(|p| p.0 == style) else {
@@ -203,5 +206,6 @@ mod tests {
             other => panic!("{other:?}"),
         }
         assert!(starting_files("a\"b", "dodger", mini, "newt").is_err());
+        assert!(starting_files("Newt", "dodger", mini, "a\"b").is_err());
     }
 }

@@ -7,7 +7,6 @@ use serde::Serialize;
 use study::{Pit, Task};
 
 use crate::moments::worth_telling;
-use crate::number::json;
 use crate::picture;
 use crate::setting::{Trouble, id_of, quoted, tactic_of};
 use crate::text::{Ink, Layout, Sheet, Table};
@@ -159,12 +158,6 @@ impl Tale {
                 next,
             },
         })
-    }
-
-    /// As JSON.
-    #[must_use]
-    pub fn json(&self) -> String {
-        json(self)
     }
 
     /// The picture from above as SVG.

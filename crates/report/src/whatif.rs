@@ -4,7 +4,7 @@ use serde::Serialize;
 use study::whatif::{Change, Design, candidates, effect, fresh_seed, pairs_of};
 use study::{Entrant, Fought, Pit, Task};
 
-use crate::number::{json, points_with_interval, signed_points};
+use crate::number::{points_with_interval, signed_points};
 use crate::setting::{Setting, Trouble};
 use crate::spar::{Interval, PARTIAL, Study};
 use crate::text::{Ink, Layout, Sheet, Table};
@@ -174,12 +174,6 @@ impl WhatIf {
     #[must_use]
     pub fn simulated_s(&self) -> f64 {
         self.simulated_s
-    }
-
-    /// As JSON.
-    #[must_use]
-    pub fn json(&self) -> String {
-        json(self)
     }
 
     /// As text.

@@ -11,6 +11,15 @@ use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 use serde_json::Value;
 
+/// What `--json` prints of an answer.
+trait Printed: serde::Serialize + Sized {
+    fn json(&self) -> String {
+        report::json(self)
+    }
+}
+
+impl<T: serde::Serialize> Printed for T {}
+
 /// Few bouts: the form does not depend on their number.
 const BOUTS: u32 = 24;
 const EFFORT: Effort = Effort {

@@ -122,13 +122,6 @@ impl Tactic {
         })
     }
 
-    /// Greatest effort driven straight on (mean of both sides), per mille; 0 if it never does.
-    /// What depends on counters or sensors may be anything up to full effort.
-    #[must_use]
-    pub fn most_effort_forward(&self) -> i16 {
-        self.mean_efforts().map(|m| m[1]).max().unwrap_or(0).max(0)
-    }
-
     /// Greatest effort driven backward (mean of both sides), per mille, as a positive number.
     /// What depends on counters or sensors may be anything up to full effort.
     #[must_use]

@@ -128,6 +128,22 @@ fn names_with_spaces_and_quotes_work_all_the_way() {
 }
 
 #[test]
+fn called_through_cargo_it_prints_commands_that_work_in_a_clone() {
+    let mut command = std::process::Command::new(crate::PROGRAM);
+    command.args(["check"]).env("CARGO", "cargo");
+    let said = command.output().expect("it starts");
+    let said = String::from_utf8(said.stdout).expect("it is text");
+    let commands: Vec<&str> = said.lines().filter(|l| l.starts_with("     ")).collect();
+    let release = if cfg!(debug_assertions) {
+        ""
+    } else {
+        " --release"
+    };
+    let report = format!("cargo run{release} -- report");
+    assert!(commands.iter().any(|l| l.trim() == report), "{commands:#?}");
+}
+
+#[test]
 fn a_bout_named_as_an_example_ends_with_that_cause_for_us() {
     let spar = call(&["spar", "--bouts", "60", "--seed", "3", "--json"]).json();
     let mut looked_at = 0;

@@ -56,7 +56,11 @@ impl Ran {
 /// Calls the program in `folder`.
 fn call_in(folder: &Path, arguments: &[&str]) -> Ran {
     let mut command = Command::new(PROGRAM);
-    command.args(arguments).current_dir(folder);
+    // As where it is installed: cargo, which runs the tests, is not what calls it.
+    command
+        .args(arguments)
+        .current_dir(folder)
+        .env_remove("CARGO");
     command.output().expect("it starts").into()
 }
 

@@ -7,7 +7,6 @@ use robot::Finding;
 use rules::{Inspection, Row};
 use serde::Serialize;
 
-use crate::number::json;
 use crate::setting::Setting;
 use crate::words::severity_name;
 
@@ -268,11 +267,5 @@ impl Check {
             class_title: setting.class.title.clone(),
             command: setting.command("report"),
         }
-    }
-
-    /// As JSON.
-    #[must_use]
-    pub fn json(&self) -> String {
-        json(self)
     }
 }

@@ -58,11 +58,6 @@ impl<'d> Section<'d> {
         &self.path
     }
 
-    /// Gives it another path, once its name is known.
-    pub fn set_path(&mut self, path: String) {
-        self.path = path;
-    }
-
     /// Where it stands.
     #[must_use]
     pub fn place(&self) -> Place {
