@@ -128,7 +128,7 @@ fn one_bout(
     let [ours, theirs] = robots.map(|r| store::load_robot(r, &parts));
     let (ours, theirs) = (ours?, theirs?);
     let class = report::class_for(class, &ours, &classes)?;
-    let tale = Tale::tell(&ours, &theirs, &class, seed, bout)?;
+    let tale = Tale::tell(&ours, &theirs, &class, seed, bout, call.home.as_deref())?;
     if let Some(file) = svg {
         store::write_new(file, &tale.svg()).map_err(store::LoadError::from)?;
     }
@@ -160,7 +160,7 @@ fn field(call: &Call, class: &str) -> Result<ExitCode, Trouble> {
     let (parts, classes) = report::library(home)?;
     let name = &classes.find(class)?.field;
     let robots = store::field(name, &parts, home)?;
-    let list = FieldList::of(name, robots)?;
+    let list = FieldList::of(name, robots, home)?;
     say(call, || json(&list), |l| list.text(l));
     Ok(ExitCode::SUCCESS)
 }

@@ -1,10 +1,12 @@
 //! What there is: classes, parts, the field.
 
+use std::path::Path;
+
 use robot::PartsBox;
 use rules::{Class, Classes, Start};
 use serde::Serialize;
 
-use crate::setting::{Opponent, Trouble, id_of};
+use crate::setting::{Opponent, Trouble, home_option, id_of, quoted};
 use crate::text::{Layout, Sheet, Table};
 use crate::words::style_name;
 
@@ -230,14 +232,17 @@ pub struct FieldList {
     pub field: String,
     /// The robots.
     pub opponents: Vec<FieldLine>,
+    #[serde(skip)]
+    #[schemars(skip)]
+    home_option: String,
 }
 
 impl FieldList {
-    /// The robots of a field.
+    /// The robots of a field; `home` is the user's folder, if some came from there.
     ///
     /// # Errors
     /// Everything wrong in any program.
-    pub fn of(name: &str, robots: Vec<robot::Robot>) -> Result<Self, Trouble> {
+    pub fn of(name: &str, robots: Vec<robot::Robot>, home: Option<&Path>) -> Result<Self, Trouble> {
         let mut opponents = Vec::new();
         for robot in robots {
             let tactic = crate::setting::tactic_of(&robot)?;
@@ -257,6 +262,7 @@ impl FieldList {
             schema: "ringwright/field/1".into(),
             field: name.to_owned(),
             opponents,
+            home_option: home_option(home),
         })
     }
 
@@ -281,10 +287,15 @@ impl FieldList {
         s.gap();
         s.paragraph("Check one, or let it fight:");
         if let [first, second, ..] = self.opponents.as_slice() {
-            s.command(&format!("ringwright check {}", first.opponent));
+            let home = &self.home_option;
             s.command(&format!(
-                "ringwright bout {} {}",
-                first.opponent, second.opponent
+                "ringwright check {}{home}",
+                quoted(&first.opponent)
+            ));
+            s.command(&format!(
+                "ringwright bout {} {}{home}",
+                quoted(&first.opponent),
+                quoted(&second.opponent)
             ));
         }
         s.finish()

@@ -1,6 +1,6 @@
 //! What an answer is about: a robot with its program, a class, a field.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use robot::{PartsBox, Robot};
 use rules::{Class, Classes, UnknownClass};
@@ -37,7 +37,7 @@ pub struct Setting {
     /// What is to be said about how the field was put together.
     pub field_remark: Option<String>,
     /// The user's folder, if one was named.
-    pub home: Option<String>,
+    pub home: Option<PathBuf>,
 }
 
 /// Why a setting could not be put together.
@@ -170,7 +170,7 @@ impl Setting {
                 })
                 .collect(),
             field_remark,
-            home: home.map(|h| h.display().to_string()),
+            home: home.map(Path::to_owned),
         })
     }
 
@@ -181,10 +181,7 @@ impl Setting {
         if self.class.name != default {
             options = format!(" --class {}", quoted(&self.class.name));
         }
-        if let Some(home) = &self.home {
-            options = format!("{options} --home {}", quoted(home));
-        }
-        options
+        options + &home_option(self.home.as_deref())
     }
 
     /// The command `verb` about this robot; the demo is what a command takes by itself.
@@ -196,6 +193,13 @@ impl Setting {
         };
         format!("ringwright {verb}{robot}{}", self.options())
     }
+}
+
+/// The option that makes a printed command look into the user's folder again.
+pub(crate) fn home_option(home: Option<&Path>) -> String {
+    home.map_or_else(String::new, |h| {
+        format!(" --home {}", quoted(&h.display().to_string()))
+    })
 }
 
 /// A word as a shell takes it.
@@ -218,6 +222,15 @@ mod tests {
         assert_eq!(quoted("mini/ox.toml"), "mini/ox.toml");
         assert_eq!(quoted("my robot.toml"), "'my robot.toml'");
         assert_eq!(quoted("it's"), r"'it'\''s'");
+    }
+
+    #[test]
+    fn a_printed_command_looks_into_the_same_folder() {
+        assert_eq!(home_option(None), "");
+        assert_eq!(
+            home_option(Some(Path::new("my things"))),
+            " --home 'my things'"
+        );
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! One bout told as a timeline.
 
+use std::path::Path;
+
 use bout::{Arena, Event, Record, Wanted};
 use robot::Robot;
 use rules::Class;
@@ -8,7 +10,7 @@ use study::{Pit, Task};
 
 use crate::moments::worth_telling;
 use crate::picture;
-use crate::setting::{Trouble, id_of, quoted, tactic_of};
+use crate::setting::{Trouble, home_option, id_of, quoted, tactic_of};
 use crate::text::{Ink, Layout, Sheet, Table};
 use crate::words::{cause_name, cause_words, event_name, event_words};
 
@@ -74,7 +76,8 @@ struct Told {
 
 impl Tale {
     /// Fights bout number `number` of `ours` against `theirs`, the very one of a study with this
-    /// `seed`.
+    /// `seed`. `home` is the user's folder that the robots or the class came from, for the commands
+    /// that are printed.
     ///
     /// # Errors
     /// Everything wrong in either program.
@@ -84,6 +87,7 @@ impl Tale {
         class: &Class,
         seed: u64,
         number: u32,
+        home: Option<&Path>,
     ) -> Result<Self, Trouble> {
         let entrant = |r: &Robot| -> Result<study::Entrant, Trouble> {
             let tactic = tactic_of(r)?;
@@ -120,11 +124,12 @@ impl Tale {
         let next = vec![
             format!("ringwright explain {}", cause_name(outcome.cause)),
             format!(
-                "ringwright bout {} {} --class {} --seed {seed} --bout {}",
+                "ringwright bout {} {} --class {} --seed {seed} --bout {}{}",
                 quoted(&id_of(ours)),
                 quoted(&id_of(theirs)),
                 quoted(&class.name),
-                number.saturating_add(1)
+                number.saturating_add(1),
+                home_option(home)
             ),
         ];
         Ok(Self {

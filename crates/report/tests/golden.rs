@@ -83,7 +83,8 @@ fn whatif() {
 fn bout() {
     let setting = demo();
     let theirs = &setting.field[0].robot;
-    let tale = Tale::tell(&setting.robot, theirs, &setting.class, 1, 3).expect("both compile");
+    let tale =
+        Tale::tell(&setting.robot, theirs, &setting.class, 1, 3, None).expect("both compile");
     snapshot("bout", &tale.text(Layout::default()));
     insta::assert_snapshot!("bout-picture", tale.svg());
 }
@@ -96,7 +97,7 @@ fn lists() {
     let wheels = PartList::of(&parts, Some("wheel")).expect("there are wheels");
     snapshot("parts-wheel", &wheels.text(Layout::default()));
     let robots = store::field("mini", &parts, None).unwrap_or_else(|e| panic!("{e:#?}"));
-    let field = FieldList::of("mini", robots).unwrap_or_else(|e| panic!("{e:#?}"));
+    let field = FieldList::of("mini", robots, None).unwrap_or_else(|e| panic!("{e:#?}"));
     snapshot("field", &field.text(Layout::default()));
 }
 

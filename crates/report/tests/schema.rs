@@ -159,7 +159,7 @@ fn a_what_if_is_as_described() {
 fn a_bout_is_as_described() {
     let s = demo();
     let bouts: Vec<String> = (0..4)
-        .map(|k| Tale::tell(&s.robot, &s.field[0].robot, &s.class, SEED, k))
+        .map(|k| Tale::tell(&s.robot, &s.field[0].robot, &s.class, SEED, k, None))
         .map(|t| t.expect("both programs read").json())
         .collect();
     described::<Tale>("bout", &bouts);
@@ -172,7 +172,7 @@ fn the_lists_are_as_described() {
     let list = PartList::of(&parts, None).unwrap_or_else(|e| panic!("{e:#?}"));
     described::<PartList>("parts", &[list.json()]);
     let robots = store::field("mini", &parts, None).unwrap_or_else(|e| panic!("{e:#?}"));
-    let list = FieldList::of("mini", robots).unwrap_or_else(|e| panic!("{e:#?}"));
+    let list = FieldList::of("mini", robots, None).unwrap_or_else(|e| panic!("{e:#?}"));
     described::<FieldList>("field", &[list.json()]);
 }
 
@@ -295,7 +295,7 @@ fn no_number_has_more_than_six_significant_digits() {
     assert_eq!(digits("{\"a1.23456789\": [-0.0123450, 1.2e-7]}").len(), 2);
     assert_eq!(digits("[0.01234567]"), [("0.01234567".to_owned(), 7)]);
     let s = demo();
-    let tale = Tale::tell(&s.robot, &s.field[0].robot, &s.class, SEED, 0);
+    let tale = Tale::tell(&s.robot, &s.field[0].robot, &s.class, SEED, 0, None);
     let (parts, _) = library(None).unwrap_or_else(|e| panic!("{e:#?}"));
     let list = PartList::of(&parts, None).unwrap_or_else(|e| panic!("{e:#?}"));
     let outputs = [
