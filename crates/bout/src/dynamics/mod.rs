@@ -20,6 +20,7 @@ mod chaos;
 mod compile;
 mod contact;
 mod drive;
+mod feet;
 mod ground;
 mod hull;
 mod machine;
@@ -29,7 +30,10 @@ mod reference;
 #[cfg(test)]
 pub(crate) mod scene;
 mod sheet;
+mod stock;
+mod tread;
 mod world;
 
 pub(crate) use machine::Machine;
-pub(crate) use world::{Pose, Touch, WheelState, World};
+pub(crate) use stock::{Pose, Touch, WheelState};
+pub(crate) use world::World;

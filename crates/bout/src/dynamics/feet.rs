@@ -1,0 +1,78 @@
+//! Feet on the ground: skids, blade corners and hull corners on ring top and floor, and lower
+//! faces across the rim.
+
+use glam::DVec3;
+use quantity::maths;
+
+use super::contact::{Contact, WORLD};
+use super::ground;
+use super::world::{MARGIN, World};
+
+/// Stiffness of a foot (skid, blade edge, hull corner) on the ground, as the frequency in Hz of a
+/// quarter of the robot on it. Lower lets blades sink into the ring, higher needs shorter steps.
+const FOOT_HZ: f64 = 120.0;
+/// Damping ratio of a foot.
+const FOOT_DAMPING: f64 = 1.0;
+
+impl World {
+    /// Feet on ring top and floor, and lower faces across the rim.
+    pub(super) fn find_feet(&mut self, i: usize, span: f64) {
+        let body = &self.bodies[i];
+        let machine = &self.machines[i];
+        let speed = body.v.z.abs() + machine.reach * body.w.length();
+        let margin = span * (speed + self.gravity * span) + MARGIN;
+        let robot = u32::try_from(i).unwrap_or(0) << 27;
+        let quarter = 0.25 * machine.mass;
+        let omega = maths::TAU * FOOT_HZ;
+        let (stiffness, damping) = (
+            quarter * omega * omega,
+            2.0 * FOOT_DAMPING * quarter * omega,
+        );
+        let at_rim = body.x.truncate().length() + machine.reach > self.ring.radius;
+        let row = DVec3::new(body.r.x_axis.z, body.r.y_axis.z, body.r.z_axis.z);
+        for (k, foot) in machine.feet.iter().enumerate() {
+            if !at_rim && body.x.z + row.dot(foot.at) > margin {
+                continue;
+            }
+            let key = 0x1000_0000 | robot | u32::try_from(k).unwrap_or(0);
+            if let Some(mut c) = ground::foot_on_ground(key, i, body, foot.at, self.ring, margin) {
+                c.stiffness = stiffness;
+                c.damping = damping;
+                c.grip_peak = foot.friction;
+                c.grip_sliding = foot.friction;
+                self.feet.push(c);
+            }
+        }
+        if !at_rim {
+            return;
+        }
+        let inverse = body.r.transpose();
+        let up = body.r.z_axis;
+        let feet = &mut self.feet;
+        let ring = self.ring;
+        let mut face_contacts = |face: &[DVec3], up: DVec3, piece: u32, friction: f64| {
+            ground::face_on_rim(face, up, ring, margin, |k, p, rim, gap| {
+                let key = 0x2000_0000 | robot | (piece << 8) | u32::try_from(k).unwrap_or(0);
+                let mut c = Contact::new(key, i, WORLD, up);
+                c.anchor_a = inverse * (p - body.x);
+                c.anchor_b = rim;
+                c.gap = gap;
+                c.stiffness = stiffness;
+                c.damping = damping;
+                c.grip_peak = friction;
+                c.grip_sliding = friction;
+                feet.push(c);
+            });
+        };
+        for (piece, prism) in machine.hull.iter().enumerate() {
+            ground::lower_face(body, &prism.outline, prism.low, &mut self.face);
+            let piece = u32::try_from(piece).unwrap_or(0);
+            face_contacts(&self.face, up, piece, prism.friction);
+        }
+        if let Some(sheet) = &machine.sheet {
+            // Counter-clockwise from above: tip right, tip left, back left, back right.
+            let face = [1, 0, 3, 2].map(|k: usize| body.place(sheet.corners[k]));
+            face_contacts(&face, body.r * sheet.normal, 0xff, sheet.friction);
+        }
+    }
+}

@@ -1,0 +1,161 @@
+//! What the rest of a bout may know of the dynamics: loads, slips, touch, who bears whom, who is out.
+
+use glam::{DMat3, DQuat, DVec3};
+
+use super::machine::Machine;
+use super::world::World;
+use crate::arena::Seat;
+
+/// A driven wheel below this share of its free speed at the effort given counts as stalled.
+const STALLED_SHARE: f64 = 0.1;
+
+/// Where a robot is and how it moves.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Pose {
+    /// Design origin in ring coordinates, m.
+    pub(crate) origin: DVec3,
+    /// Design axes to ring axes.
+    pub(crate) rotation: DMat3,
+    /// The same as a quaternion.
+    pub(crate) quaternion: DQuat,
+    /// Velocity of the design origin, m/s.
+    pub(crate) velocity: DVec3,
+    /// Angular velocity in ring axes, rad/s.
+    pub(crate) spin: DVec3,
+}
+
+/// What a wheel is doing.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct WheelState {
+    /// Load in N, from ring and opponent together.
+    pub(crate) load_n: f64,
+    /// Slip along its rolling direction, m/s.
+    pub(crate) slip_along_m_s: f64,
+    /// Slip across, m/s.
+    pub(crate) slip_across_m_s: f64,
+    /// Whether the tread slides.
+    pub(crate) sliding: bool,
+    /// Whether a motor turns it.
+    pub(crate) driven: bool,
+    /// Turning speed, rad/s.
+    pub(crate) speed_rad_s: f64,
+}
+
+/// What the opponent does to a robot by touch.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Touch {
+    /// Mean contact point in the design frame, m.
+    pub(crate) at_body: DVec3,
+    /// Total force on the robot in its own axes, N.
+    pub(crate) push_body: DVec3,
+}
+
+impl World {
+    /// Notes what others ask for: loads, slips, touch, who bears whom, who is out.
+    pub(super) fn take_stock(&mut self, h: f64) {
+        for i in 0..2 {
+            for (k, c) in self.treads[i].iter_mut().enumerate() {
+                let state = &mut self.wheel_states[i][k];
+                let wheel = &self.machines[i].wheels[k];
+                state.load_n = c.impulse[0] / h;
+                state.sliding = c.sliding && c.impulse[0] > 0.0;
+                state.speed_rad_s = self.bodies[i].wheel_speed(&self.machines[i], wheel.group);
+                if c.impulse[0] > 0.0 {
+                    c.note_slip(&self.bodies);
+                    [state.slip_along_m_s, state.slip_across_m_s] = c.slip;
+                } else {
+                    (state.slip_along_m_s, state.slip_across_m_s) = (0.0, 0.0);
+                }
+            }
+        }
+        let mut force = [DVec3::ZERO; 2];
+        let mut weight = [0.0; 2];
+        let mut place = [DVec3::ZERO; 2];
+        for c in self.encounter.contacts() {
+            let f = c.force(h);
+            let size = f.length();
+            for (robot, f, anchor) in [(c.a, f, c.anchor_a), (c.b, -f, c.anchor_b)] {
+                force[robot] += f;
+                weight[robot] += size;
+                place[robot] += size * anchor;
+            }
+            if let (Some(t), true) = (c.tread, c.impulse[0] > 0.0) {
+                let state = &mut self.wheel_states[c.a][t.wheel];
+                state.load_n += c.impulse[0] / h;
+                state.sliding |= c.sliding;
+            }
+        }
+        for i in 0..2 {
+            let body = &self.bodies[i];
+            let machine = &self.machines[i];
+            self.borne[i] = force[i].z / (machine.mass * self.gravity.max(1e-9));
+            self.touch[i] = (weight[i] > 1e-6).then(|| Touch {
+                at_body: place[i] / weight[i] + machine.centre,
+                push_body: body.r.transpose() * force[i],
+            });
+            let beyond = body.x.truncate().length() + machine.reach > self.ring.radius;
+            let level = 1e-3 - self.ring.height;
+            self.on_floor[i] = beyond
+                && (self.feet.iter().any(|c| {
+                    c.a == i && body.place(c.anchor_a).z < level && c.anchor_b.z < 0.5 * level
+                }) || self.treads[i].iter().any(|c| body.x.z + c.arm_a.z < level));
+        }
+    }
+
+    /// Pose of the design frame.
+    pub(crate) fn pose(&self, seat: Seat) -> Pose {
+        let b = &self.bodies[seat];
+        let arm = b.r * self.machines[seat].centre;
+        Pose {
+            origin: b.x - arm,
+            rotation: b.r,
+            quaternion: b.q,
+            velocity: b.v - b.w.cross(arm),
+            spin: b.w,
+        }
+    }
+
+    /// Wheels in file order.
+    pub(crate) fn wheels(&self, seat: Seat) -> &[WheelState] {
+        &self.wheel_states[seat]
+    }
+
+    /// The machine of a seat.
+    pub(crate) fn machine(&self, seat: Seat) -> &Machine {
+        &self.machines[seat]
+    }
+
+    /// Whether motors given at least half effort hardly turn.
+    pub(crate) fn motors_stalled(&self, seat: Seat) -> bool {
+        let machine = &self.machines[seat];
+        let mut stalled = false;
+        for m in &machine.motors {
+            let u = self.effort[seat][m.channel];
+            if u.abs() < 0.5 {
+                continue;
+            }
+            let free = m.torque_per_volt * u * machine.pack.voltage / m.damping.max(1e-12);
+            let speed = self.bodies[seat].wheel_speed(machine, m.group);
+            if speed / free > STALLED_SHARE {
+                return false;
+            }
+            stalled = true;
+        }
+        stalled
+    }
+
+    /// Share of a robot's weight that the opponent bears (negative: it is pressed down).
+    pub(crate) fn borne_by_opponent(&self, seat: Seat) -> f64 {
+        self.borne[seat]
+    }
+
+    /// What the opponent does to it by touch.
+    pub(crate) fn touch(&self, seat: Seat) -> Option<Touch> {
+        self.touch[seat]
+    }
+
+    /// Whether it touches the floor outside.
+    pub(crate) fn on_floor(&self, seat: Seat) -> bool {
+        self.on_floor[seat]
+    }
+}

@@ -1,0 +1,110 @@
+//! Wheels on the ground: their contacts, their grip at this load, and what rolling costs.
+
+use glam::DVec3;
+use laws::tyre::grip_at_load;
+use quantity::maths;
+
+use super::body::Body;
+use super::contact::{Contact, Tread, WORLD, tangents};
+use super::ground::{self, RingShape, Rolling};
+use super::machine::{Machine, WheelNumbers};
+
+/// One contact per wheel, without history.
+pub(super) fn wheel_contacts(robot: usize, machine: &Machine) -> Vec<Contact> {
+    machine
+        .wheels
+        .iter()
+        .enumerate()
+        .map(|(k, w)| {
+            let mut c = Contact::new(0, robot, WORLD, DVec3::Z);
+            c.tread = Some(Tread {
+                wheel: k,
+                group: w.group,
+                radius: w.radius,
+            });
+            c.stiffness = w.stiffness;
+            c.damping = w.damping;
+            c
+        })
+        .collect()
+}
+
+/// Load changes by this share before the grip that goes with it is worked out afresh; in between
+/// its slope there serves, which is off by less than 0.1 % for every exponent up to 1/3.
+const SAME_LOAD: f64 = 0.06;
+
+/// What of a tread holds for the whole search: its radius at this turn, its grip at this load.
+pub(super) fn ready_tread(
+    contact: &mut Contact,
+    wheel: &WheelNumbers,
+    body: &Body,
+    grip: f64,
+    h: f64,
+) {
+    if wheel.run_out > 0.0
+        && let Some(t) = &mut contact.tread
+    {
+        let turn = body.theta[wheel.group] + wheel.run_out_phase;
+        t.radius = wheel.radius + wheel.run_out * maths::cos(turn);
+    }
+    let load = (contact.impulse[0] / h).max(0.02 * wheel.reference_load);
+    let change = load / contact.grip_load - 1.0;
+    if change.abs() > SAME_LOAD || contact.grip_load <= 0.0 {
+        contact.grip_load = load;
+        let share = grip_at_load(1.0, load, wheel.reference_load, wheel.load_exponent);
+        contact.grip_share = share;
+        contact.grip_peak = wheel.grip_peak * grip * share;
+        contact.grip_sliding = wheel.grip_sliding * grip * share;
+    } else {
+        // d(N⁻ⁿ)/dN · N = −n N⁻ⁿ.
+        let share = grip * contact.grip_share * (1.0 - wheel.load_exponent * change);
+        contact.grip_peak = wheel.grip_peak * share;
+        contact.grip_sliding = wheel.grip_sliding * share;
+    }
+}
+
+/// Brings a wheel's ground contact up to date with the pose.
+pub(super) fn place_tread(
+    contact: &mut Contact,
+    wheel: &WheelNumbers,
+    body: &Body,
+    rolling: &Rolling,
+    ring: RingShape,
+) {
+    let radius = contact.tread.map_or(wheel.radius, |t| t.radius);
+    let centre = body.place(wheel.centre);
+    let touch = ground::tread_on_ground(centre, rolling, radius, ring);
+    contact.gap = touch.gap;
+    contact.normal = touch.normal;
+    (contact.along, contact.across) = (rolling.along, rolling.across);
+    if touch.normal.z < 1.0 {
+        let along = body.axle.cross(touch.normal);
+        let length = along.length();
+        if length > 1e-6 {
+            contact.along = along * (1.0 / length);
+            contact.across = touch.normal.cross(contact.along);
+        } else {
+            (contact.along, contact.across) = tangents(touch.normal);
+        }
+    }
+    contact.arm_a = touch.point - body.x;
+}
+
+/// Rolling resistance: a torque of c·N·r against each wheel's turning, never more than stops it.
+pub(super) fn roll(machine: &Machine, body: &mut Body, treads: &[Contact]) {
+    let mut felt = 0.0;
+    for (c, w) in treads.iter().zip(&machine.wheels) {
+        if c.impulse[0] <= 0.0 {
+            continue;
+        }
+        let group = &machine.groups[w.group];
+        let speed = body.wheel_speed(machine, w.group);
+        let most = group.inertia * speed.abs();
+        let impulse = (w.rolling * c.impulse[0] * w.radius).min(most);
+        let signed = -impulse.copysign(speed);
+        body.s[w.group] += signed / group.inertia;
+        // The ground turns the wheel in space, not against the chassis: (1 − κ) is felt there.
+        felt += (1.0 - group.kappa) * signed;
+    }
+    body.w += body.inverse_inertia * (felt * body.axle);
+}
