@@ -16,6 +16,7 @@ mod tests;
 mod watch;
 
 pub use arena::{Arena, PlacingRule, Seat};
+pub use dynamics::scene;
 pub use fight::fight;
 pub use judge::Match;
 pub use record::{Cause, End, Event, EventKind, Frame, Outcome, Record, WheelFrame};

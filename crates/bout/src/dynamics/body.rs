@@ -107,7 +107,6 @@ impl Body {
     }
 
     /// Kinetic energy plus m g z, in J.
-    #[cfg(test)]
     pub(crate) fn energy(&self, machine: &Machine, gravity: f64) -> f64 {
         let local = self.r.transpose() * self.w;
         let spin: f64 = machine

@@ -431,7 +431,6 @@ impl Contact {
     }
 
     /// Energy stored in the contact's spring, J.
-    #[cfg(test)]
     pub(crate) fn spring_energy(&self) -> f64 {
         let depth = (self.gap - self.offset).min(0.0);
         0.5 * self.stiffness * depth * depth

@@ -12,8 +12,10 @@
 //! it is changed. Sources: soft unilateral constraints as implicit spring-dampers, Catto, "Soft
 //! Constraints", Game Developers Conference 2011; friction of greatest dissipation, Moreau 1988.
 
+mod audit;
 #[cfg(test)]
 mod baseline;
+mod bench;
 mod body;
 #[cfg(test)]
 mod chaos;
@@ -25,10 +27,8 @@ mod ground;
 mod hull;
 mod machine;
 mod meet;
-#[cfg(test)]
 mod reference;
-#[cfg(test)]
-pub(crate) mod scene;
+pub mod scene;
 mod sheet;
 mod stock;
 mod tread;

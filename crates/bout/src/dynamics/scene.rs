@@ -1,6 +1,7 @@
-//! The reference scene for tests: two 0.5 kg four-wheeled robots with a blade on a 0.77 m ring.
+//! The reference scene: two robots with a blade on a ring, from plain numbers.
 //!
-//! Chosen so that closed forms exist for what it does: see `reference`.
+//! Simple enough to be built in any rigid-body engine, and chosen so that closed forms exist for
+//! what it does (see `reference`). The tests here and the comparison in `validation` share it.
 
 use glam::{DMat3, DVec2, DVec3};
 
@@ -8,49 +9,88 @@ use super::machine::{Foot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup,
 use super::world::World;
 use crate::arena::{Arena, PlacingRule};
 
-/// The scene's parameters, SI.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Scene {
-    pub(crate) gravity: f64,
-    pub(crate) mass: f64,
-    pub(crate) cg_height: f64,
-    pub(crate) wheel_mass: f64,
-    pub(crate) wheel_radius: f64,
-    pub(crate) wheel_width: f64,
-    pub(crate) wheel_x: f64,
-    pub(crate) wheel_y: f64,
-    pub(crate) armature: f64,
-    pub(crate) box_size: DVec3,
-    pub(crate) clearance: f64,
-    pub(crate) blade_length: f64,
-    pub(crate) blade_width: f64,
-    pub(crate) blade_angle_rad: f64,
-    pub(crate) blade_gap: f64,
-    pub(crate) grip: f64,
-    pub(crate) no_load_speed: f64,
-    pub(crate) stall_torque: f64,
-    pub(crate) low_torque: f64,
-    pub(crate) start_x: f64,
+pub use super::bench::{Bench, Build, Placement};
+pub use super::reference::{crossing, head_on, run_up, run_up_slipping, wall_force};
+
+/// The scene's parameters: SI units, angles in rad. Design axes: x forward, y left, z up; origin
+/// on the ground below the middle of the chassis.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Scene {
+    /// Gravity, m/s².
+    pub gravity: f64,
+    /// Diameter of the ring, m.
+    pub ring_diameter: f64,
+    /// Height of its top above the floor, m.
+    pub ring_height: f64,
+    /// Mass of a robot with its wheels, kg.
+    pub mass: f64,
+    /// Height of the whole robot's centre of mass, which is over the origin, m.
+    pub cg_height: f64,
+    /// Mass of a wheel, kg.
+    pub wheel_mass: f64,
+    /// Radius of a wheel, m.
+    pub wheel_radius: f64,
+    /// Width of a wheel, m.
+    pub wheel_width: f64,
+    /// Axles, spread evenly from `wheel_x` to −`wheel_x`; a single one is at `wheel_x`.
+    pub axles: u32,
+    /// Place of the first axle, m.
+    pub wheel_x: f64,
+    /// Wheel centres are at ± this, m.
+    pub wheel_y: f64,
+    /// Rotor inertia felt at each wheel, kg·m².
+    pub armature: f64,
+    /// Length, width and height of the chassis, m.
+    pub box_size: [f64; 3],
+    /// Its lower face above the ground, m.
+    pub clearance: f64,
+    /// Length of the blade along its slope, m.
+    pub blade_length: f64,
+    /// Width of the blade, m.
+    pub blade_width: f64,
+    /// Slope of the blade, rad.
+    pub blade_angle_rad: f64,
+    /// Its lower edge above the ground, m.
+    pub blade_gap: f64,
+    /// Grip of the tyres on everything.
+    pub grip: f64,
+    /// Friction of the blade on everything.
+    pub blade_friction: f64,
+    /// Friction of the chassis on everything but a blade.
+    pub body_friction: f64,
+    /// Turning speed of a free wheel at full effort, rad/s.
+    pub no_load_speed: f64,
+    /// Stall torque of each wheel at which wheels spin, N·m.
+    pub stall_torque: f64,
+    /// Stall torque of each wheel at which they do not, N·m.
+    pub low_torque: f64,
+    /// The robots start at x = ∓ this, facing each other, m.
+    pub start_x: f64,
 }
 
-/// The scene.
-pub(crate) const SCENE: Scene = Scene {
+/// The scene: two 0.5 kg four-wheeled robots on a 0.77 m ring.
+pub const SCENE: Scene = Scene {
     gravity: 9.81,
+    ring_diameter: 0.77,
+    ring_height: 0.025,
     mass: 0.5,
     cg_height: 0.020,
     wheel_mass: 0.015,
     wheel_radius: 0.015,
     wheel_width: 0.015,
+    axles: 2,
     wheel_x: 0.030,
     wheel_y: 0.0425,
     armature: 1e-5,
-    box_size: DVec3::new(0.10, 0.10, 0.05),
+    box_size: [0.10, 0.10, 0.05],
     clearance: 0.003,
     blade_length: 0.040,
     blade_width: 0.100,
     blade_angle_rad: 25.0 * core::f64::consts::PI / 180.0,
     blade_gap: 0.0005,
     grip: 1.0,
+    blade_friction: 0.15,
+    body_friction: 0.3,
     no_load_speed: 60.0,
     stall_torque: 0.05,
     low_torque: 0.01,
@@ -59,17 +99,54 @@ pub(crate) const SCENE: Scene = Scene {
 
 impl Scene {
     /// Spin inertia of a wheel in kg·m².
-    pub(crate) fn wheel_inertia(&self) -> f64 {
+    #[must_use]
+    pub fn wheel_inertia(&self) -> f64 {
         0.5 * self.wheel_mass * self.wheel_radius * self.wheel_radius
     }
 
     /// J of a wheel: own plus armature.
-    pub(crate) fn spin_inertia(&self) -> f64 {
+    #[must_use]
+    pub fn spin_inertia(&self) -> f64 {
         self.wheel_inertia() + self.armature
     }
 
+    /// Wheels of a robot.
+    #[must_use]
+    pub fn wheels(&self) -> f64 {
+        2.0 * f64::from(self.axles)
+    }
+
+    /// Where the wheels are: x and y of their centres, front to back, left before right.
+    pub fn wheel_places(&self) -> impl Iterator<Item = [f64; 2]> {
+        let scene = *self;
+        (0..scene.axles).flat_map(move |k| {
+            let back = f64::from(k) / f64::from(scene.axles.max(2) - 1);
+            let x = scene.wheel_x * (1.0 - 2.0 * back);
+            [[x, scene.wheel_y], [x, -scene.wheel_y]]
+        })
+    }
+
+    /// Corners of the blade in the design frame: tip left, tip right, back right, back left.
+    #[must_use]
+    pub fn blade_corners(&self) -> [[f64; 3]; 4] {
+        let (sin, cos) = (
+            quantity::maths::sin(self.blade_angle_rad),
+            quantity::maths::cos(self.blade_angle_rad),
+        );
+        let back = 0.5 * self.box_size[0];
+        let (tip, half) = (back + self.blade_length * cos, 0.5 * self.blade_width);
+        let (low, high) = (self.blade_gap, self.blade_gap + self.blade_length * sin);
+        [
+            [tip, half, low],
+            [tip, -half, low],
+            [back, -half, high],
+            [back, half, high],
+        ]
+    }
+
     /// Top speed in m/s.
-    pub(crate) fn top_speed(&self) -> f64 {
+    #[must_use]
+    pub fn top_speed(&self) -> f64 {
         self.wheel_radius * self.no_load_speed
     }
 
@@ -77,8 +154,8 @@ impl Scene {
     pub(crate) fn arena(&self) -> Arena {
         Arena {
             ring: robot::Ring {
-                diameter_m: 0.77,
-                height_m: 0.025,
+                diameter_m: self.ring_diameter,
+                height_m: self.ring_height,
                 border_m: 0.025,
                 surface_reflectance: 0.05,
                 border_reflectance: 0.9,
@@ -102,10 +179,11 @@ impl Scene {
 
     /// A robot whose wheels have this stall torque, with or without its blade.
     pub(crate) fn robot(&self, torque: f64, blade: bool) -> Machine {
-        let b = self.box_size;
-        let chassis = self.mass - 4.0 * self.wheel_mass;
+        let b = DVec3::from_array(self.box_size);
+        let wheels_mass = self.wheels() * self.wheel_mass;
+        let chassis = self.mass - wheels_mass;
         let r = self.wheel_radius;
-        let chassis_z = (self.mass * self.cg_height - 4.0 * self.wheel_mass * r) / chassis;
+        let chassis_z = (self.mass * self.cg_height - wheels_mass * r) / chassis;
         let centre = DVec3::new(0.0, 0.0, self.cg_height);
         let around = |m: f64, own: DVec3, at: DVec3| {
             let d = at - centre;
@@ -128,11 +206,9 @@ impl Scene {
         let cross = self.wheel_mass / 12.0 * (3.0 * r * r + self.wheel_width * self.wheel_width);
         let omega = core::f64::consts::TAU * 60.0;
         let (mut wheels, mut groups, mut motors) = (Vec::new(), Vec::new(), Vec::new());
-        for (k, (sx, sy)) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)]
-            .into_iter()
-            .enumerate()
-        {
-            let at = DVec3::new(sx * self.wheel_x, sy * self.wheel_y, r);
+        let share = self.mass / self.wheels();
+        for (k, [x, y]) in self.wheel_places().enumerate() {
+            let at = DVec3::new(x, y, r);
             inertia += around(self.wheel_mass, DVec3::new(cross, own, cross), at);
             let j = self.spin_inertia();
             groups.push(SpinGroup {
@@ -153,12 +229,12 @@ impl Scene {
                 reference_load: 1.0,
                 load_exponent: 0.0,
                 rolling: 0.0,
-                stiffness: 0.25 * self.mass * omega * omega,
-                damping: 2.0 * 0.7 * 0.25 * self.mass * omega,
+                stiffness: share * omega * omega,
+                damping: 2.0 * 0.7 * share * omega,
             });
             motors.push(MotorNumbers {
                 group: k,
-                channel: usize::from(sy < 0.0),
+                channel: usize::from(y < 0.0),
                 torque_per_volt: torque,
                 damping: torque / self.no_load_speed,
                 current_per_volt: 1.0,
@@ -175,36 +251,26 @@ impl Scene {
         let outline = [(1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)]
             .map(|(x, y): (f64, f64)| DVec2::new(0.5 * b.x * x, 0.5 * b.y * y));
         let low = self.clearance - centre.z;
-        let hull = vec![Prism::new(outline.to_vec(), low, low + b.z, 0.3)];
+        let hull = vec![Prism::new(
+            outline.to_vec(),
+            low,
+            low + b.z,
+            self.body_friction,
+        )];
         let sheet = blade.then(|| {
-            let (sin, cos) = (
-                quantity::maths::sin(self.blade_angle_rad),
-                quantity::maths::cos(self.blade_angle_rad),
-            );
-            let (tip, back) = (0.5 * b.x + self.blade_length * cos, 0.5 * b.x);
-            let (z, half) = (self.blade_gap - centre.z, 0.5 * self.blade_width);
-            let rise = self.blade_length * sin;
-            Sheet::new(
-                [
-                    DVec3::new(tip, half, z),
-                    DVec3::new(tip, -half, z),
-                    DVec3::new(back, -half, z + rise),
-                    DVec3::new(back, half, z + rise),
-                ],
-                0.0,
-                0.15,
-            )
+            let corners = self.blade_corners().map(|c| DVec3::from_array(c) - centre);
+            Sheet::new(corners, 0.0, self.blade_friction)
         });
         let mut feet: Vec<Foot> = Vec::new();
         if let Some(s) = &sheet {
             feet.extend(s.corners[..2].iter().map(|c| Foot {
                 at: *c,
-                friction: 0.15,
+                friction: self.blade_friction,
             }));
         }
         feet.extend(outline.iter().map(|c| Foot {
             at: c.extend(low),
-            friction: 0.3,
+            friction: self.body_friction,
         }));
         Machine::assemble(
             self.mass, inertia, centre, wheels, groups, motors, pack, feet, hull, sheet,
@@ -212,6 +278,7 @@ impl Scene {
     }
 
     /// Both robots facing each other, settled, at rest.
+    #[cfg(test)]
     pub(crate) fn facing(&self, torque: [f64; 2], blade: bool) -> World {
         let robots = torque.map(|t| self.robot(t, blade));
         let mut world = World::new(&self.arena(), robots, 1.0);
@@ -219,6 +286,28 @@ impl Scene {
         world.put_down(1, self.start_x, 0.0, core::f64::consts::PI);
         settle(&mut world);
         world
+    }
+
+    /// What cannot be moved: a block of a million tonnes, 0.1 m by 0.4 m and 0.2 m high, that
+    /// stands on its own corners and has no friction. Its faces stand at x = ± 0.05 m.
+    pub(crate) fn wall(&self) -> Machine {
+        let mut wall = self.robot(0.0, false);
+        wall.mass = 1e9;
+        wall.inverse_inertia = DMat3::ZERO;
+        wall.wheels.clear();
+        wall.groups.clear();
+        wall.motors.clear();
+        let (x, y, low) = (0.05, 0.2, -self.cg_height);
+        let outline = [(x, -y), (x, y), (-x, y), (-x, -y)].map(|(x, y)| DVec2::new(x, y));
+        wall.reach = outline[0].extend(0.2 + low).length();
+        wall.feet = outline
+            .map(|c| Foot {
+                at: c.extend(low),
+                friction: 1.0,
+            })
+            .to_vec();
+        wall.hull = vec![Prism::new(outline.to_vec(), low, low + 0.2, 0.0)];
+        wall
     }
 }
 
@@ -228,8 +317,7 @@ pub(crate) fn settle(world: &mut World) {
         world.advance(1, [[0.0; 2]; 2]);
     }
     for b in &mut world.bodies {
-        b.v = DVec3::ZERO;
-        b.w = DVec3::ZERO;
+        (b.v, b.w) = (DVec3::ZERO, DVec3::ZERO);
         b.s.fill(0.0);
     }
 }

@@ -38,6 +38,7 @@ pub(crate) struct World {
     pub(super) touch: [Option<Touch>; 2],
     pub(super) borne: [f64; 2],
     pub(super) on_floor: [bool; 2],
+    pub(super) substeps: u32,
     pub(super) substep: f64,
     pub(super) effort: [[f64; 2]; 2],
     pub(super) motor_work: f64,
@@ -77,6 +78,7 @@ impl World {
             touch: [None; 2],
             borne: [0.0; 2],
             on_floor: [false; 2],
+            substeps: SUBSTEPS,
             substep: 5e-4,
             effort: [[0.0; 2]; 2],
             motor_work: 0.0,
@@ -109,17 +111,22 @@ impl World {
         self.on_floor = [false; 2];
     }
 
+    /// Cuts every substep into `parts`.
+    pub(crate) fn refine(&mut self, parts: u32) {
+        self.substeps = SUBSTEPS * parts.max(1);
+    }
+
     /// Moves on by `ms` milliseconds (1, or 2 where [`World::may_stride`]) at constant effort
     /// (per robot: left, right, −1 to 1).
     pub(crate) fn advance(&mut self, ms: u32, effort: [[f64; 2]; 2]) {
         let span = f64::from(ms) * 1e-3;
-        let h = span / f64::from(SUBSTEPS);
+        let h = span / f64::from(self.substeps);
         let scale = h / self.substep;
         self.substep = h;
         self.effort = effort;
         self.find(span, h);
         self.motor_work = 0.0;
-        for k in 0..SUBSTEPS {
+        for k in 0..self.substeps {
             self.one_substep(h, if k == 0 { scale } else { 1.0 });
         }
         for c in self
@@ -211,42 +218,6 @@ impl World {
     /// Whether every number of the state is finite.
     pub(crate) fn finite(&self) -> bool {
         self.bodies.iter().all(Body::finite)
-    }
-
-    /// Energy of both robots and of all contact springs, and the motors' work since the last call
-    /// of `advance` began, in J.
-    #[cfg(test)]
-    pub(crate) fn energy(&self) -> (f64, f64) {
-        let bodies: f64 = (0..2)
-            .map(|i| self.bodies[i].energy(&self.machines[i], self.gravity))
-            .sum();
-        let contacts = self.encounter.contacts().iter().chain(&self.feet);
-        let springs: f64 = contacts.map(Contact::spring_energy).sum();
-        let treads: f64 = (0..2)
-            .flat_map(|i| {
-                self.treads[i]
-                    .iter()
-                    .zip(&self.machines[i].wheels)
-                    .map(move |p| (i, p))
-            })
-            .map(|(i, (c, w))| {
-                let mut c = c.clone();
-                let rolling = Rolling::about(self.bodies[i].axle);
-                place_tread(&mut c, w, &self.bodies[i], &rolling, self.ring);
-                c.spring_energy()
-            })
-            .sum();
-        (bodies + springs + treads, self.motor_work)
-    }
-
-    /// Deepest overlap of any contact between the robots, given overlaps included, in m.
-    #[cfg(test)]
-    pub(crate) fn depth(&self) -> f64 {
-        self.encounter
-            .contacts()
-            .iter()
-            .map(|c| -c.gap)
-            .fold(0.0, f64::max)
     }
 
     /// Mixes the whole moving state into `hash`.
