@@ -70,9 +70,12 @@ pub(crate) enum Command {
         /// Number of the bout, as reports name it
         #[arg(long, default_value_t = 0, value_name = "NUMBER")]
         bout: u32,
-        /// Write a picture of the paths to this file
+        /// Write a picture of paths, loads and slips to this file
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,
+        /// Write a table of poses, loads and slips to this file
+        #[arg(long, value_name = "FILE")]
+        csv: Option<PathBuf>,
     },
     /// The rule classes
     Classes,

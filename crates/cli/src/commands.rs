@@ -32,9 +32,11 @@ pub(crate) fn run(call: &Call) -> ExitCode {
             seed,
             bout,
             svg,
+            csv,
         } => {
             let class = class.as_deref();
-            one_bout(call, [ours, theirs], class, *seed, *bout, svg.as_deref())
+            let files = [svg, csv].map(Option::as_deref);
+            one_bout(call, [ours, theirs], class, *seed, *bout, files)
         }
         Command::Classes => classes(call),
         Command::Parts { kind } => parts(call, kind.as_deref()),
@@ -122,7 +124,7 @@ fn one_bout(
     class: Option<&str>,
     seed: u64,
     bout: u32,
-    svg: Option<&Path>,
+    [svg, csv]: [Option<&Path>; 2],
 ) -> Result<ExitCode, Trouble> {
     let (parts, classes) = report::library(call.home.as_deref())?;
     let [ours, theirs] = robots.map(|r| store::load_robot(r, &parts));
@@ -132,11 +134,16 @@ fn one_bout(
     if let Some(file) = svg {
         store::write_new(file, &tale.svg()).map_err(store::LoadError::from)?;
     }
+    if let Some(file) = csv {
+        store::write_new(file, &tale.csv()).map_err(store::LoadError::from)?;
+    }
     say(call, || json(&tale), |l| tale.text(l));
-    if let Some(file) = svg
-        && !call.quiet
-    {
-        screen::remark(&format!("Picture written to {}.", file.display()));
+    for (what, file) in [("Picture", svg), ("Table", csv)] {
+        if let Some(file) = file
+            && !call.quiet
+        {
+            screen::remark(&format!("{what} written to {}.", file.display()));
+        }
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -5,6 +5,7 @@
 mod answer;
 mod check;
 mod explain;
+mod frames;
 mod lists;
 mod moments;
 mod number;
@@ -12,6 +13,7 @@ mod picture;
 mod setting;
 mod spar;
 mod start;
+mod strip;
 mod tale;
 mod text;
 mod timing;

@@ -1,4 +1,5 @@
-//! A bout from above as SVG: the paths, where the robots stood at the key moments, and a legend.
+//! A bout from above as SVG: the paths, where the robots stood at the key moments, a legend, and
+//! loads and slips over time.
 //!
 //! Lengths in mm, y up as in the ring's own axes. Colours repeat what line pattern, letter and
 //! number say.
@@ -10,6 +11,7 @@ use quantity::maths;
 use robot::Robot;
 
 use crate::moments::worth_telling;
+use crate::strip;
 use crate::text::plain;
 use crate::words::event_words;
 
@@ -26,7 +28,8 @@ pub(crate) struct Scene<'a> {
 
 /// Colour, dash pattern and letter of a seat. Blue and orange stay apart for every common kind of
 /// colour blindness.
-const SEATS: [(&str, &str, &str); 2] = [("#2f6fb2", "none", "A"), ("#c4600c", "9 5", "B")];
+pub(crate) const SEATS: [(&str, &str, &str); 2] =
+    [("#2f6fb2", "none", "A"), ("#c4600c", "9 5", "B")];
 /// Most moments that are numbered.
 const MOST_MOMENTS: usize = 12;
 /// Width of the legend as a share of the ring's.
@@ -58,7 +61,14 @@ pub(crate) fn svg(scene: &Scene<'_>) -> String {
     let margin = 0.2 * radius;
     let (left, top) = (-radius - margin, -radius - 1.7 * margin);
     let width = 2.0 * (radius + margin) + 2.0 * radius * LEGEND;
-    let height = 2.0 * radius + 2.9 * margin;
+    let strip = strip::Place {
+        left: left + 0.4 * margin,
+        top: radius + 1.0 * margin,
+        width: width - 0.8 * margin - 4.0 * pen.letter,
+        radius,
+        letter: pen.letter,
+    };
+    let height = 2.0 * radius + 2.8 * margin + strip.height();
     let mut out = String::new();
     let title = escaped(scene.title);
     let _ = writeln!(
@@ -102,11 +112,20 @@ pub(crate) fn svg(scene: &Scene<'_>) -> String {
         "start",
         scene.footer,
     );
+    strip::draw(&mut out, scene, &strip);
     out.push_str("</svg>\n");
     out
 }
 
-fn words(out: &mut String, x: f64, y: f64, size: f64, fill: &str, anchor: &str, text: &str) {
+pub(crate) fn words(
+    out: &mut String,
+    x: f64,
+    y: f64,
+    size: f64,
+    fill: &str,
+    anchor: &str,
+    text: &str,
+) {
     let _ = writeln!(
         out,
         r#"<text x="{x:.1}" y="{y:.1}" font-size="{size:.1}" fill="{fill}" text-anchor="{anchor}">{}</text>"#,

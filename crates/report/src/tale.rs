@@ -8,6 +8,7 @@ use rules::Class;
 use serde::Serialize;
 use study::{Pit, Task};
 
+use crate::frames;
 use crate::moments::worth_telling;
 use crate::picture;
 use crate::setting::{Trouble, home_option, id_of, quoted, tactic_of};
@@ -64,13 +65,13 @@ pub struct Tale {
 
 /// What text and picture need besides.
 #[derive(Debug, Clone, PartialEq)]
-struct Told {
+pub(crate) struct Told {
     arena: Arena,
     class_title: String,
     /// By seat.
     robots: [Robot; 2],
-    names: [String; 2],
-    record: Record,
+    pub(crate) names: [String; 2],
+    pub(crate) record: Record,
     next: Vec<String>,
 }
 
@@ -183,6 +184,12 @@ impl Tale {
                 self.ends()
             ),
         })
+    }
+
+    /// Every frame of both robots as a table (RFC 4180), see the columns in its first line.
+    #[must_use]
+    pub fn csv(&self) -> String {
+        frames::csv(&self.told)
     }
 
     /// The end in one sentence.

@@ -71,6 +71,37 @@ fn a_picture_never_replaces_a_file() {
     assert_eq!(read(&folder.join("bout.svg")), "mine");
 }
 
+#[test]
+fn a_bout_as_a_table_has_a_row_for_each_robot_and_frame() {
+    let folder = folder("table");
+    let ran = call_in(
+        &folder,
+        &["bout", "demo", "mini/anvil", "--csv", "bout.csv", "--json"],
+    )
+    .json();
+    let text = read(&folder.join("bout.csv"));
+    let rows: Vec<Vec<&str>> = text
+        .lines()
+        .map(|l| l.trim_end_matches('\r').split(',').collect())
+        .collect();
+    let head = &rows[0];
+    assert!(rows.iter().all(|r| r.len() == head.len()));
+    let column = |name: &str| head.iter().position(|h| *h == name).expect("it is there");
+    let number = |row: &[&str], name: &str| -> f64 { row[column(name)].parse().expect("a number") };
+    // A frame every 20 ms for each robot, and the end.
+    let end = ran["ending"]["time_s"].as_f64().expect("a number");
+    let frames = (end / 0.02).floor() as usize + 1;
+    assert!((rows.len() - 1).abs_diff(2 * frames) <= 2, "{}", rows.len());
+    let decided = ran["ending"]["decided_s"].as_f64().expect("a number");
+    for row in &rows[1..] {
+        let after = number(row, "time_s") >= decided;
+        assert_eq!(number(row, "decided") > 0.5, after, "{row:?}");
+    }
+    // At rest at the start the tyres of the demo carry three quarters of its 438 g.
+    let load = number(&rows[1], "load_n");
+    assert!((2.5..4.0).contains(&load), "{load} N");
+}
+
 /// What a pager that is closed at once, or `head`, does to a program that prints.
 #[test]
 fn a_reader_that_goes_away_is_no_error() {
