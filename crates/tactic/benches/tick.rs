@@ -28,6 +28,7 @@ fn ports() -> Ports {
     });
     Ports {
         inputs: inputs.into(),
+        gadgets: Vec::new(),
     }
 }
 

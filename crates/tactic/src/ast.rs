@@ -72,6 +72,20 @@ pub(crate) enum Action {
     Follow(Vec<(Option<Cond>, Self)>),
     Set(Name, Expr),
     Restart(Name),
+    /// Sends a gadget to one of its ends (a bare name) or so far on its way, in per mille.
+    Move(Name, Expr),
+    /// Takes the power off a gadget.
+    Release(Name),
+}
+
+impl Action {
+    /// Whether it takes no time: the next step comes in the same tick.
+    pub(crate) fn is_instant(&self) -> bool {
+        matches!(
+            self,
+            Self::Set(..) | Self::Restart(_) | Self::Move(..) | Self::Release(_)
+        )
+    }
 }
 
 /// One step of a state or reflex.

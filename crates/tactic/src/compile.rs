@@ -4,7 +4,7 @@ use robot::Issue;
 
 use crate::ast::{Action, Cond, Expr, Name, Step, Tree};
 use crate::log::Log;
-use crate::ports::{PortKind, Ports};
+use crate::ports::{GadgetPort, PortKind, Ports};
 use crate::program::{
     Act, Code, DEEPEST_STACK, MOST, Op, Opening, Program, ReflexCode, Rule, StateCode, StepCode,
 };
@@ -13,7 +13,8 @@ use crate::tactic::{BORDER_LEVEL, Tactic};
 /// Binds a tactic to a robot's sensors and makes flat code of it.
 ///
 /// # Errors
-/// Sensors the robot does not have, or of the wrong kind for what is asked of them; more counters,
+/// Sensors or gadgets the robot does not have, or of the wrong kind for what is asked of them, ends
+/// that a gadget does not have; more counters,
 /// timers or `for` conditions than a small controller holds.
 pub fn compile(tactic: &Tactic, ports: &Ports) -> Result<Program, Vec<Issue>> {
     let mut log = Log::new(tactic.file(), tactic.text());
@@ -170,6 +171,12 @@ impl Maker<'_> {
                 self.log
                     .at(name.span.clone(), what, "a name of its own", None);
             }
+            let is_end = |g: &GadgetPort| g.ends.contains(&name.word);
+            if let Some(g) = self.ports.gadgets.iter().find(|g| is_end(g)) {
+                let what = format!("\"{}\" is an end of \"{}\" too", name.word, g.name);
+                self.log
+                    .at(name.span.clone(), what, "a name of its own", None);
+            }
         }
     }
 
@@ -211,6 +218,8 @@ impl Maker<'_> {
                 )
             }
             Action::Restart(name) => Act::Restart(self.timer(name)),
+            Action::Move(name, to) => self.send(name, to),
+            Action::Release(name) => Act::Release(self.gadget(name).map_or(0, |g| g.0)),
             Action::Follow(rules) => {
                 let rules: Vec<Rule> = rules
                     .iter()
@@ -386,6 +395,55 @@ impl Maker<'_> {
                 ops.push(Op::Held(u8::try_from(k.min(MOST - 1)).unwrap_or(0)));
             }
         }
+    }
+
+    /// A gadget sent to one of its ends, or so far on its way.
+    fn send(&mut self, name: &Name, to: &Expr) -> Act {
+        let found = self.gadget(name);
+        let Some((k, [first, second])) = found else {
+            return Act::Release(0);
+        };
+        let Expr::Name(end) = to else {
+            return Act::Move(k, self.expr(to));
+        };
+        let value = |n: &Name| n.word == end.word;
+        if end.word == first {
+            return Act::Move(k, self.piece(vec![Op::Push(0)]));
+        }
+        if end.word == second {
+            return Act::Move(k, self.piece(vec![Op::Push(1000)]));
+        }
+        let tree = self.tree;
+        if tree.constants.iter().any(|c| value(&c.name))
+            || tree.counters.iter().any(|c| value(&c.0))
+        {
+            return Act::Move(k, self.expr(to));
+        }
+        let suggestion = robot::reader::nearest(&end.word, [first.as_str(), second.as_str()]);
+        let suggestion = suggestion.map(str::to_owned);
+        let what = format!("\"{}\" has no end \"{}\"", name.word, end.word);
+        let expected = format!("{first}, {second}, or a share of its way such as 60 %");
+        self.log.at(end.span.clone(), what, &expected, suggestion);
+        Act::Release(k)
+    }
+
+    /// Index and ends of a gadget.
+    fn gadget(&mut self, name: &Name) -> Option<(u8, [String; 2])> {
+        let gadgets = &self.ports.gadgets;
+        if let Some(k) = gadgets.iter().position(|g| g.name == name.word) {
+            return Some((u8::try_from(k).ok()?, gadgets[k].ends.clone()));
+        }
+        let names: Vec<&str> = gadgets.iter().map(|g| g.name.as_str()).collect();
+        let suggestion = robot::reader::nearest(&name.word, names.iter().copied());
+        let expected = if names.is_empty() {
+            "a robot with a [[gadget]] that has a motor".to_owned()
+        } else {
+            format!("one of the robot's gadgets ({})", names.join(", "))
+        };
+        let what = format!("the robot has no gadget \"{}\"", name.word);
+        let suggestion = suggestion.map(str::to_owned);
+        self.log.at(name.span.clone(), what, &expected, suggestion);
+        None
     }
 
     /// Index of a sensor, which must be of `kind` where one is asked for.

@@ -22,6 +22,7 @@ mod walk;
 
 pub use charges::Charge;
 pub use compile::compile;
-pub use ports::{Port, PortKind, Ports};
-pub use program::{Drive, Memory, Opening, Program};
+pub use ports::{GadgetPort, Port, PortKind, Ports};
+pub use program::{Drive, GADGETS, Memory, OFF, Opening, Program};
+pub use reads::GadgetOrder;
 pub use tactic::{Constant, Tactic, parse};

@@ -27,15 +27,26 @@ pub struct Port {
     pub kind: PortKind,
 }
 
-/// All sensors of a robot in the order in which `tick` takes their readings.
+/// One gadget as the program knows it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GadgetPort {
+    /// Name.
+    pub name: String,
+    /// Names of its ends, the one it starts at first.
+    pub ends: [String; 2],
+}
+
+/// All sensors and gadgets of a robot, the sensors in the order in which `tick` takes their readings.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Ports {
     /// The sensors.
     pub inputs: Vec<Port>,
+    /// The gadgets that have a motor.
+    pub gadgets: Vec<GadgetPort>,
 }
 
 impl Ports {
-    /// The ports of a robot: its sensors in file order.
+    /// The ports of a robot: its sensors, and its gadgets that have a motor, in file order.
     #[must_use]
     pub fn of(robot: &robot::Robot) -> Self {
         use robot::SensorKind as K;
@@ -51,6 +62,13 @@ impl Ports {
         };
         Self {
             inputs: robot.sensors.iter().map(port).collect(),
+            gadgets: (robot.gadgets.iter())
+                .filter(|g| g.drive.is_some())
+                .map(|g| GadgetPort {
+                    name: g.item.name.clone(),
+                    ends: g.ends.clone(),
+                })
+                .collect(),
         }
     }
 }

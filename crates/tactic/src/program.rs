@@ -7,6 +7,10 @@ pub(crate) type Code = (u16, u16);
 
 /// Most counters, timers and `for` conditions a tactic may have.
 pub(crate) const MOST: usize = 16;
+/// Most gadgets a controller has outputs for.
+pub const GADGETS: usize = 4;
+/// What a gadget without power is sent to; otherwise 0 (its first end) to 1000 (its second).
+pub const OFF: i16 = -1;
 /// Deepest stack a condition may need.
 pub(crate) const DEEPEST_STACK: usize = 24;
 
@@ -43,12 +47,18 @@ pub(crate) enum Act {
     Follow(u16, u16),
     Set(u8, Code),
     Restart(u8),
+    /// Sends a gadget so far, in per mille.
+    Move(u8, Code),
+    Release(u8),
 }
 
 impl Act {
     /// Whether it takes no time: the next step comes in the same tick.
     pub(crate) fn is_instant(self) -> bool {
-        matches!(self, Self::Set(..) | Self::Restart(_))
+        matches!(
+            self,
+            Self::Set(..) | Self::Restart(_) | Self::Move(..) | Self::Release(_)
+        )
     }
 }
 
@@ -113,6 +123,15 @@ pub struct Drive {
     pub right: i16,
 }
 
+impl Memory {
+    /// Where each gadget is sent, in the order of the ports: per mille of its way from its first
+    /// end to its second, or [`OFF`].
+    #[must_use]
+    pub fn gadgets(&self) -> [i16; GADGETS] {
+        self.gadgets
+    }
+}
+
 /// A compiled program, bound to a robot's ports.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Program {
@@ -142,6 +161,7 @@ pub struct Memory {
     pub(crate) timer_since: [u16; MOST],
     pub(crate) counters: [i16; MOST],
     pub(crate) drive: Drive,
+    pub(crate) gadgets: [i16; GADGETS],
     pub(crate) fresh: bool,
 }
 
@@ -174,6 +194,7 @@ impl Program {
             timer_since: [0; MOST],
             counters,
             drive: Drive::default(),
+            gadgets: [0; GADGETS],
             fresh: true,
         }
     }

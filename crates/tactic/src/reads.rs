@@ -12,6 +12,17 @@ use crate::walk::{
 /// Full effort, per mille.
 const FULL: i16 = 1000;
 
+/// What a step asks of a gadget.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GadgetOrder {
+    /// Its name.
+    pub gadget: String,
+    /// The end it is sent to by name, if it is.
+    pub end: Option<String>,
+    /// How far it is sent, per mille, where that is a fixed number.
+    pub share: Option<i16>,
+}
+
 /// Names found so far.
 #[derive(Default)]
 struct Found<'t>(BTreeSet<&'t str>);
@@ -120,6 +131,27 @@ impl Tactic {
             });
             found
         })
+    }
+
+    /// Every order that sends a gadget somewhere, in file order.
+    #[must_use]
+    pub fn gadget_orders(&self) -> Vec<GadgetOrder> {
+        let order = |s: &Step| {
+            let Action::Move(name, to) = &s.action else {
+                return None;
+            };
+            let share = self.fixed(to);
+            let end = match to {
+                Expr::Name(n) if share.is_none() => Some(n.word.clone()),
+                _ => None,
+            };
+            Some(GadgetOrder {
+                gadget: name.word.clone(),
+                end,
+                share: share.map(|s| s.clamp(0, 1000)),
+            })
+        };
+        all_steps(self.tree()).filter_map(order).collect()
     }
 
     /// Greatest effort driven backward (mean of both sides), per mille, as a positive number.

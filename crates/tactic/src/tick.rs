@@ -6,7 +6,7 @@
 //! and saturated; x/0 is 0; times are wrapping u16 milliseconds compared by difference.
 
 use crate::ast::Turn;
-use crate::program::{Act, Code, DEEPEST_STACK, Drive, MOST, Memory, Op, Program, StepCode};
+use crate::program::{Act, Code, DEEPEST_STACK, Drive, MOST, Memory, OFF, Op, Program, StepCode};
 
 /// Brings a 32-bit result back to 16 bits.
 pub(crate) fn saturate(x: i32) -> i16 {
@@ -180,6 +180,14 @@ impl Run<'_> {
                     self.memory.timer_since[usize::from(timer)] = self.now;
                     true
                 }
+                Act::Move(gadget, to) => {
+                    self.memory.gadgets[usize::from(gadget)] = self.value(to).clamp(0, 1000);
+                    true
+                }
+                Act::Release(gadget) => {
+                    self.memory.gadgets[usize::from(gadget)] = OFF;
+                    true
+                }
                 _ => false,
             };
             let over = instant
@@ -231,7 +239,7 @@ impl Run<'_> {
                     }
                 }
             }
-            Act::Set(..) | Act::Restart(_) => {}
+            Act::Set(..) | Act::Restart(_) | Act::Move(..) | Act::Release(_) => {}
         }
     }
 

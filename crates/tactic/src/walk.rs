@@ -60,7 +60,10 @@ pub(crate) fn step_exprs<'t>(s: &'t Step, see: &mut dyn FnMut(&'t Expr)) {
             see(r);
         }
         Action::Pivot(e, _) | Action::Set(_, e) => see(e),
-        Action::Wait | Action::Follow(_) | Action::Restart(_) => {}
+        // A bare name is one of the gadget's ends, a constant or a counter.
+        Action::Move(_, Expr::Name(_)) => {}
+        Action::Move(_, e) => see(e),
+        Action::Wait | Action::Follow(_) | Action::Restart(_) | Action::Release(_) => {}
     });
 }
 

@@ -1,6 +1,6 @@
 //! What stands between the braces of a state or reflex: steps and ways out.
 
-use super::words::{LINES, RULES, TURNS};
+use super::words::{LINES, RULES, TURNS, reserved};
 use super::{Lost, Read, Reader};
 use crate::ast::{Action, Cond, Expr, Name, Step, Turn};
 use crate::lex::Kind;
@@ -112,9 +112,24 @@ impl Reader<'_> {
                 Action::Set(name, self.value()?)
             }
             "restart" if outermost => Action::Restart(self.name()?),
+            _ if outermost && self.at_gadget(&word) => self.gadget(word)?,
             _ if outermost => return self.unknown(&word, "a step", LINES),
             _ => return self.unknown(&word, "what a rule can do", RULES),
         })
+    }
+
+    /// Whether a name that is none of the language is followed by what a gadget can do.
+    fn at_gadget(&self, word: &Name) -> bool {
+        let next = &self.peek().kind;
+        !reserved(&word.word) && matches!(next, Kind::Word(w) if w == "to" || w == "off")
+    }
+
+    fn gadget(&mut self, name: Name) -> Read<Action> {
+        if self.take("off") {
+            return Ok(Action::Release(name));
+        }
+        self.keyword("to")?;
+        Ok(Action::Move(name, self.value()?))
     }
 
     fn follow(&mut self) -> Read<Action> {

@@ -6,7 +6,7 @@ mod take;
 mod value;
 mod words;
 
-use crate::ast::{Action, Cond, ConstantText, Name, OpeningText, Reflex, State, Tree};
+use crate::ast::{Cond, ConstantText, Name, OpeningText, Reflex, State, Tree};
 use crate::lex::{Kind, Token, tokens};
 use crate::log::Log;
 use words::{OPENING, SECTIONS};
@@ -203,8 +203,7 @@ impl Reader<'_> {
             self.log.at(way.span.clone(), what, expected, None);
         }
         for step in &block.steps {
-            let instant = matches!(step.action, Action::Set(..) | Action::Restart(_));
-            if step.lasting.is_none() && !instant {
+            if step.lasting.is_none() && !step.action.is_instant() {
                 let what = format!("a step of reflex \"{}\" never ends", name.word);
                 let expected = "\"for\" a time behind each step";
                 self.log.at(name.span.clone(), what, expected, None);

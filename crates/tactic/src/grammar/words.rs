@@ -23,6 +23,7 @@ const JOINTS: &[&str] = &[
     "until",
     "from",
     "to",
+    "off",
     "within",
     "beyond",
     "border",

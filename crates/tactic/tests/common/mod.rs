@@ -26,6 +26,10 @@ pub(crate) fn ports() -> Ports {
     };
     Ports {
         inputs: SENSORS.into_iter().map(port).collect(),
+        gadgets: vec![tactic::GadgetPort {
+            name: "lifter".into(),
+            ends: ["down".into(), "up".into()],
+        }],
     }
 }
 
