@@ -43,6 +43,58 @@ pub(crate) fn findings(robot: &Robot, tactic: &Tactic) -> Vec<Finding> {
             });
         }
     }
+    found.extend(gadgets(robot, tactic));
     found.extend(tactic.findings());
+    found
+}
+
+/// Gadgets that are never moved, or moved one way only.
+fn gadgets(robot: &Robot, tactic: &Tactic) -> Vec<Finding> {
+    let orders = tactic.gadget_orders();
+    let mut found = Vec::new();
+    for g in robot.gadgets.iter().filter(|g| g.drive.is_some()) {
+        let name = &g.item.name;
+        let [first, second] = &g.ends;
+        // How far it is sent, per mille; none: whatever a counter or a sensor says.
+        let sent: Vec<Option<i16>> = (orders.iter())
+            .filter(|o| o.gadget == *name)
+            .map(|o| match &o.end {
+                Some(e) if e == first => Some(0),
+                Some(e) if e == second => Some(1000),
+                _ => o.share,
+            })
+            .collect();
+        let place = Some(g.item.place.clone());
+        if sent.iter().all(|s| *s == Some(0)) {
+            found.push(Finding {
+                name: "gadget-never-moved",
+                severity: Severity::Warning,
+                what: format!("The program never moves the {} \"{name}\".", g.kind.word()),
+                why: format!(
+                    "No step in {} sends it from \"{first}\", where it starts: it costs mass and \
+                     does nothing.",
+                    tactic.file()
+                ),
+                mend: format!("Write `{name} to {second}` where it helps, or take it off."),
+                place,
+            });
+        } else if sent.iter().all(|s| s.is_some() && *s == sent[0]) {
+            found.push(Finding {
+                name: "gadget-one-way",
+                severity: Severity::Note,
+                what: format!(
+                    "The {} \"{name}\" moves once and never back.",
+                    g.kind.word()
+                ),
+                why: format!(
+                    "Every step in {} that moves it sends it to the same place: after the first \
+                     time it only gets in the way.",
+                    tactic.file()
+                ),
+                mend: format!("Write `{name} to {first}` where it has done its work."),
+                place,
+            });
+        }
+    }
     found
 }

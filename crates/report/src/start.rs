@@ -20,7 +20,7 @@ const PROGRAMS: [(&str, &str); 4] = [
 pub const STYLES: [&str; 4] = ["pusher", "dodger", "trickster", "all-rounder"];
 
 /// What is said before the first section of a kind.
-const SECTIONS: [(&str, &str); 12] = [
+const SECTIONS: [(&str, &str); 13] = [
     (
         "[size]",
         "The room it takes as it stands at the start: what the template at the event measures.",
@@ -51,6 +51,11 @@ const SECTIONS: [(&str, &str); 12] = [
         "The blade: whose edge is lower gets under the other. tip-height is measured with all \
          wheels down; 0 stands on its edge. Caution: keep its edge blunt enough for your event's \
          rules, and cover it when you carry the robot.",
+    ),
+    (
+        "[[gadget]]",
+        "Lifters, jacks, flaps and arms: the program calls them by name and sends them to their \
+         ends. Caution: they pinch and start without warning; power off before you reach in.",
     ),
     (
         "[battery]",

@@ -2,7 +2,7 @@
 
 use quantity::{Dimension, Figure, Origin};
 
-use crate::{Item, Robot, SensorKind, Shape};
+use crate::{Gadget, Item, Mount, Moved, Plate, Play, Robot, SensorKind, Shape, Travel};
 
 /// One figure as a list shows it. All in SI.
 #[derive(Debug, Clone, PartialEq)]
@@ -104,6 +104,10 @@ impl Robot {
             list.add(&b.angle);
             list.add(&b.edge);
             list.add(&b.friction);
+            list.mount(&b.mount);
+        }
+        for g in &self.gadgets {
+            list.gadget(g);
         }
         list.add(&self.battery.voltage);
         list.add(&self.battery.resistance);
@@ -158,5 +162,74 @@ impl List {
             }
             SensorKind::Tilt { noise } => self.add(noise),
         }
+    }
+}
+
+/// What moves.
+impl List {
+    fn mount(&mut self, mount: &Mount) {
+        match mount {
+            Mount::Fixed { tip_stiffness } => tip_stiffness.iter().for_each(|f| self.add(f)),
+            Mount::Hinged(play) => self.play(play),
+            Mount::Sprung {
+                play,
+                preload,
+                tip_stiffness,
+            } => {
+                self.play(play);
+                self.add(preload);
+                self.add(tip_stiffness);
+            }
+            Mount::Driven => {}
+        }
+    }
+
+    fn play(&mut self, play: &Play) {
+        self.add(&play.droop);
+        self.add(&play.lift);
+        play.hinge.iter().flatten().for_each(|f| self.add(f));
+    }
+
+    fn gadget(&mut self, g: &Gadget) {
+        match &g.moved {
+            Moved::Blade => {}
+            Moved::Plate(plate) => self.plate(plate),
+            Moved::Foot {
+                at,
+                apart,
+                friction,
+            } => {
+                at.iter().chain(apart).for_each(|f| self.add(f));
+                self.add(friction);
+            }
+        }
+        self.add(&g.moving_mass);
+        g.hinge.iter().chain(&g.droop).for_each(|f| self.add(f));
+        match &g.travel {
+            Travel::Turn(angle) => self.add(angle),
+            Travel::Stroke(length) => self.add(length),
+        }
+        if let Some(d) = &g.drive {
+            self.add(&d.rated_voltage);
+            self.add(&d.no_load_speed);
+            self.add(&d.no_load_current);
+            self.add(&d.stall_torque);
+            self.add(&d.stall_current);
+            self.add(&d.reflected_inertia);
+            self.add(&d.gear_ratio);
+            self.add(&d.gear_efficiency);
+            d.pinion_radius.iter().for_each(|f| self.add(f));
+            self.add(&d.holds);
+        }
+    }
+
+    fn plate(&mut self, p: &Plate) {
+        p.tip.iter().for_each(|f| self.add(f));
+        self.add(&p.facing);
+        self.add(&p.width);
+        self.add(&p.length);
+        self.add(&p.angle);
+        self.add(&p.edge);
+        self.add(&p.friction);
     }
 }

@@ -2,7 +2,7 @@
 
 use quantity::maths;
 
-use crate::Robot;
+use crate::{Moved, Robot};
 
 /// Extent of a robot as designed, in m.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,7 +30,7 @@ impl Footprint {
 }
 
 impl Robot {
-    /// Extent of hull, wheels and blade together, nominal figures.
+    /// Extent of hull, wheels, blade and the gadgets' plates together, nominal figures.
     #[must_use]
     pub fn footprint(&self) -> Footprint {
         let mut f = Footprint {
@@ -61,6 +61,18 @@ impl Robot {
             for y in [b.tip_y.si() - half, b.tip_y.si() + half] {
                 take(b.tip_x.si(), y, top);
                 take(b.tip_x.si() - run, y, top);
+            }
+        }
+        for g in &self.gadgets {
+            let Moved::Plate(p) = &g.moved else { continue };
+            let half = 0.5 * p.width.si();
+            let run = p.length.si() * maths::cos(p.angle.si());
+            let top = p.tip[2].si() + p.length.si() * maths::sin(p.angle.si());
+            let (sin, cos) = (maths::sin(p.facing.si()), maths::cos(p.facing.si()));
+            for (back, side) in [(0.0, half), (0.0, -half), (run, half), (run, -half)] {
+                let x = p.tip[0].si() - back * cos - side * sin;
+                let y = p.tip[1].si() - back * sin + side * cos;
+                take(x, y, top);
             }
         }
         f

@@ -8,6 +8,7 @@
 mod figures;
 mod finding;
 mod footprint;
+mod gadget;
 mod issue;
 mod mass;
 mod model;
@@ -21,6 +22,7 @@ mod typical;
 pub use figures::FigureLine;
 pub use finding::{Finding, Severity};
 pub use footprint::Footprint;
+pub use gadget::{Gadget, GadgetDrive, GadgetKind, Mount, Moved, Plate, Play, Travel};
 pub use issue::{Issue, Place};
 pub use mass::MassProperties;
 pub use model::*;

@@ -6,6 +6,7 @@ use quantity::{
 };
 
 use crate::Place;
+use crate::gadget::{Gadget, Mount};
 
 /// A whole robot as its file describes it.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,6 +31,8 @@ pub struct Robot {
     pub skids: Vec<Skid>,
     /// The blade, if it has one.
     pub blade: Option<Blade>,
+    /// Lifters, jacks, flaps and arms, by the names the tactic uses.
+    pub gadgets: Vec<Gadget>,
     /// The battery pack.
     pub battery: Battery,
     /// The motor driver.
@@ -216,6 +219,8 @@ pub struct Blade {
     pub edge: Figure<Length>,
     /// Friction against the ring and against robots.
     pub friction: Figure<Ratio>,
+    /// How it is held to the body.
+    pub mount: Mount,
 }
 
 /// A battery pack.
@@ -331,6 +336,7 @@ impl Robot {
             .chain(self.wheels.iter().map(|w| &w.item))
             .chain(self.skids.iter().map(|s| &s.item))
             .chain(self.blade.iter().map(|b| &b.item))
+            .chain(self.gadgets.iter().map(|g| &g.item))
             .chain([&self.battery.item, &self.driver.item, &self.board.item])
             .chain(self.sensors.iter().map(|s| &s.item))
     }

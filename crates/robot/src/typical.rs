@@ -31,6 +31,20 @@ pub(crate) const SKID_FRICTION: Typical = [0.2, 0.1, 0.05];
 pub(crate) const BLADE_EDGE: Typical = [3e-4, 1.5e-4, 1e-4];
 /// Friction of a steel blade on a board and on robots.
 pub(crate) const BLADE_FRICTION: Typical = [0.2, 0.1, 0.03];
+/// How far a hinged or sprung blade can sink below its place, m: what keeps it on the ring.
+pub(crate) const BLADE_DROOP: Typical = [1e-3, 5e-4, 0.0];
+/// How far a hinged or sprung blade can be lifted, m.
+pub(crate) const BLADE_LIFT: Typical = [1e-2, 5e-3, 0.0];
+/// Force at its edge with which a spring presses a blade down, N: a bent strip of steel.
+pub(crate) const BLADE_PRELOAD: Typical = [0.5, 0.3, 0.1];
+/// Stiffness of such a spring at the edge, N/m.
+pub(crate) const BLADE_SPRING: Typical = [200.0, 150.0, 0.0];
+/// Share of its stall torque that a gear of spur wheels holds without current.
+pub(crate) const GEAR_HOLDS: Typical = [0.3, 0.2, 0.0];
+/// Share of a gadget's mass that moves.
+pub(crate) const MOVING_SHARE: f64 = 0.3;
+/// Half-width of that share.
+pub(crate) const MOVING_SHARE_UNSURE: f64 = 0.15;
 /// Friction of a robot's body on another.
 pub(crate) const HULL_FRICTION: Typical = [0.3, 0.1, 0.05];
 /// Share of infra-red light a body sends back.

@@ -28,7 +28,7 @@ fn every_whole_robot_reads_without_an_issue() {
 }
 
 /// One of each section, as short as can be; `[[hull]]` and the types of sensor in all forms.
-const SECTIONS: [(&str, &str); 15] = [
+const SECTIONS: [(&str, &str); 19] = [
     (
         "[size]",
         "length = \"90 mm\"\nwidth = \"90 mm\"\nheight = \"50 mm\"\n",
@@ -59,7 +59,23 @@ const SECTIONS: [(&str, &str); 15] = [
     ),
     (
         "[blade]",
-        "mass = \"9 g\"\ntip-x = \"45 mm\"\ntip-height = \"0 mm\"\nwidth = \"90 mm\"\nlength = \"30 mm\"\nangle = \"25 deg\"\n",
+        "mass = \"9 g\"\ntip-x = \"45 mm\"\ntip-height = \"0 mm\"\nwidth = \"90 mm\"\nlength = \"30 mm\"\nangle = \"25 deg\"\nmount = \"sprung\"\n",
+    ),
+    (
+        "[[gadget]]",
+        "type = \"lifter\"\nname = \"tray\"\nmass = \"20 g\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\ntravel = \"40 deg\"\ntip-x = \"45 mm\"\ntip-height = \"2 mm\"\nwidth = \"40 mm\"\nlength = \"30 mm\"\nangle = \"10 deg\"\nrated-voltage = \"6 V\"\nno-load-speed = \"90 rpm\"\nstall-torque = \"0.5 N·m\"\nstall-current = \"1 A\"\n",
+    ),
+    (
+        "[[gadget]]",
+        "type = \"jack\"\nname = \"pole\"\nmass = \"20 g\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\ntravel = \"12 mm\"\nfoot = [\"-20 mm\", \"0 mm\", \"3 mm\"]\npinion-radius = \"6 mm\"\nrated-voltage = \"6 V\"\nno-load-speed = \"90 rpm\"\nstall-torque = \"0.5 N·m\"\nstall-current = \"1 A\"\n",
+    ),
+    (
+        "[[gadget]]",
+        "type = \"flap\"\nname = \"skirt\"\nmass = \"4 g\"\nat = [\"-40 mm\", \"0 mm\", \"8 mm\"]\ntravel = \"40 deg\"\ntip-x = \"-45 mm\"\ntip-height = \"0 mm\"\nfacing = \"180 deg\"\nwidth = \"60 mm\"\nlength = \"15 mm\"\nangle = \"30 deg\"\n",
+    ),
+    (
+        "[[gadget]]",
+        "type = \"arm\"\nname = \"feeler\"\nmass = \"10 g\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\ntravel = \"-90 deg\"\nhinge = [\"40 mm\", \"-40 mm\", \"5 mm\"]\ntip-x = \"45 mm\"\ntip-height = \"1 mm\"\nwidth = \"20 mm\"\nlength = \"25 mm\"\nangle = \"10 deg\"\nrated-voltage = \"6 V\"\nno-load-speed = \"90 rpm\"\nstall-torque = \"0.2 N·m\"\nstall-current = \"1 A\"\n",
     ),
     (
         "[battery]",
@@ -184,9 +200,18 @@ fn tables(place: usize) -> &'static str {
         return chapter("`[put-down]`");
     };
     let chapter = chapter(&format!("`{header}`"));
-    let kind = ["reflectance", "range", "contact", "tilt"]
-        .into_iter()
-        .find(|k| body.contains(&format!("type = \"{k}\"")));
+    let kind = [
+        "reflectance",
+        "range",
+        "contact",
+        "tilt",
+        "lifter",
+        "jack",
+        "flap",
+        "arm",
+    ]
+    .into_iter()
+    .find(|k| body.contains(&format!("type = \"{k}\"")));
     match kind {
         None => chapter,
         Some(kind) => {

@@ -111,6 +111,7 @@ impl Boxy {
             wheels: wheels.collect(),
             skids: Vec::new(),
             blade: None,
+            gadgets: Vec::new(),
             battery: Battery {
                 item: item("battery", g(100.0)),
                 chemistry: "NiMH".into(),
@@ -152,5 +153,8 @@ pub(crate) fn blade(edge_mm: f64) -> Blade {
         angle: si(0.5),
         edge: mm(edge_mm),
         friction: si(0.3),
+        mount: robot::Mount::Fixed {
+            tip_stiffness: None,
+        },
     }
 }

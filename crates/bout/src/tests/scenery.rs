@@ -176,7 +176,11 @@ pub(crate) fn pusher(name: &str) -> Robot {
         ],
         wheels: vec![wheel("left", 0, 0.04), wheel("right", 1, -0.04)],
         skids: vec![] as Vec<Skid>,
+        gadgets: Vec::new(),
         blade: Some(Blade {
+            mount: robot::Mount::Fixed {
+                tip_stiffness: None,
+            },
             item: item("blade", 0.03, [0.04, 0.0, 0.008], box_of(0.03, 0.1, 0.002)),
             tip_x: f(0.05, "blade/tip_x"),
             tip_y: f(0.0, "blade/tip_y"),

@@ -4,6 +4,7 @@ use quantity::{Angle, Figure, Length, Origin, Ratio, maths};
 
 use super::drive::positive;
 use super::item::{Extent, item, placed};
+use super::mount::mount;
 use super::outline::{box_outline, outline};
 use super::whole;
 use crate::parts_box::PartsBox;
@@ -125,19 +126,10 @@ fn read_blade(
     let angle = section.figure::<Angle>("angle");
     positive(section, "width", width.as_ref().map(Figure::si));
     positive(section, "length", length.as_ref().map(Figure::si));
-    if angle
-        .as_ref()
-        .is_some_and(|a| !(0.05..1.4).contains(&a.si()))
-    {
-        section.complain_of(
-            "angle",
-            "a blade this flat or this steep is no blade",
-            "an angle from 3 to 80 deg",
-            None,
-        );
-    }
+    slope(section, angle.as_ref());
     let edge = section.typical_figure::<Length>("edge", typical::BLADE_EDGE);
     let friction = section.typical_figure::<Ratio>("friction", typical::BLADE_FRICTION);
+    let mount = mount(section);
     let (tip_x, tip_height, width, length, angle) = (tip_x?, tip_height?, width?, length?, angle?);
     let item = if section.own("at").is_some() {
         item(section, kits, extent, None)?
@@ -159,6 +151,7 @@ fn read_blade(
         placed
     };
     Some(Blade {
+        mount: mount?,
         item,
         tip_x,
         tip_y,
@@ -169,4 +162,16 @@ fn read_blade(
         edge,
         friction,
     })
+}
+
+/// Notes a slope that makes no blade.
+pub(crate) fn slope(section: &Section<'_>, angle: Option<&Figure<Angle>>) {
+    if angle.is_some_and(|a| !(0.05..1.4).contains(&a.si())) {
+        section.complain_of(
+            "angle",
+            "a blade this flat or this steep is no blade",
+            "an angle from 3 to 80 deg",
+            None,
+        );
+    }
 }

@@ -35,6 +35,36 @@ fn motor(
     let side = section
         .choice("side", &["left", "right"])
         .map(|s| if s == "left" { Side::Left } else { Side::Right });
+    let line = line(section);
+    let line = line?;
+    Some(Motor {
+        item: item?,
+        side: side?,
+        rated_voltage: line.rated_voltage,
+        no_load_speed: line.no_load_speed,
+        no_load_current: line.no_load_current,
+        stall_torque: line.stall_torque,
+        stall_current: line.stall_current,
+        reflected_inertia: line.reflected_inertia,
+        gear_ratio: line.gear_ratio,
+        gear_efficiency: line.gear_efficiency,
+    })
+}
+
+/// What a data sheet says of a motor, and the gear behind it.
+pub(crate) struct Line {
+    pub(crate) rated_voltage: Figure<Voltage>,
+    pub(crate) no_load_speed: Figure<AngularVelocity>,
+    pub(crate) no_load_current: Figure<Current>,
+    pub(crate) stall_torque: Figure<Torque>,
+    pub(crate) stall_current: Figure<Current>,
+    pub(crate) reflected_inertia: Figure<Inertia>,
+    pub(crate) gear_ratio: Figure<Ratio>,
+    pub(crate) gear_efficiency: Figure<Ratio>,
+}
+
+/// Reads the line of a motor and the gear behind it.
+pub(crate) fn line(section: &Section<'_>) -> Option<Line> {
     let rated_voltage = section.figure::<Voltage>("rated-voltage");
     let no_load_speed = section.figure::<AngularVelocity>("no-load-speed");
     let stall_torque = section.figure::<Torque>("stall-torque");
@@ -76,9 +106,7 @@ fn motor(
         stall_current.as_ref().map(Figure::si),
     );
     positive(section, "gear-ratio", Some(gear_ratio.si()));
-    Some(Motor {
-        item: item?,
-        side: side?,
+    Some(Line {
         rated_voltage: rated_voltage?,
         no_load_speed: no_load_speed?,
         no_load_current,

@@ -2,7 +2,9 @@
 
 mod body;
 mod drive;
+mod gadget;
 mod item;
+mod mount;
 mod outline;
 mod place;
 mod sensor;
@@ -84,6 +86,7 @@ fn read_document(
     let wheels = drive::wheels(&root, parts, extent.as_ref(), &names);
     let skids = body::skids(&root, parts, extent.as_ref());
     let blade = body::blade(&root, parts, extent.as_ref());
+    let gadgets = gadget::gadgets(&root, parts, extent.as_ref());
     let battery = drive::battery(&root, parts, extent.as_ref());
     let driver = drive::driver(&root, parts, extent.as_ref());
     let board = drive::board(&root, parts, extent.as_ref());
@@ -114,6 +117,7 @@ fn read_document(
         wheels: wheels?,
         skids: skids?,
         blade: blade?,
+        gadgets: gadgets?,
         battery: battery?,
         driver: driver?,
         board: board?,
@@ -123,6 +127,7 @@ fn read_document(
         put_down_heading,
     };
     cross_check(document, &robot);
+    gadget::cross_check(document, &robot);
     if let Some(extent) = &extent {
         compare_size(document, extent, &robot);
     }
@@ -171,12 +176,12 @@ fn cross_check(document: &Document, robot: &Robot) {
     }
 }
 
-/// How far `[size]` may differ from what hull, wheels and blade span: in m, or as a share of it.
+/// How far `[size]` may differ from what hull, wheels, blade and plates span: in m, or as a share of it.
 /// More is a slip of the pen.
 const SAME_SIZE_M: f64 = 2e-3;
 const SAME_SIZE_SHARE: f64 = 0.05;
 
-/// Whether `[size]` says what hull, wheels and blade span: places are measured from the one,
+/// Whether `[size]` says what hull, wheels, blade and plates span: places are measured from the one,
 /// the inspection measures the other.
 fn compare_size(document: &Document, extent: &Extent, robot: &Robot) {
     let Some(section) = document.root().table("size") else {
@@ -195,7 +200,7 @@ fn compare_size(document: &Document, extent: &Extent, robot: &Robot) {
             section.complain_of(
                 key,
                 format!(
-                    "the {key} is {}, but hull, wheels and blade span {spans}",
+                    "the {key} is {}, but hull, wheels, blade and plates span {spans}",
                     quantity::show::<Length>(said.si(), 3)
                 ),
                 "both to agree: mend the one that is wrong",

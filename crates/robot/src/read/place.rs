@@ -56,6 +56,19 @@ pub(crate) fn lengths(n: usize) -> String {
     format!("{n} length{plural}")
 }
 
+/// Three lengths, if written.
+pub(crate) fn three(section: &Section<'_>, key: &str) -> Option<[Figure<Length>; 3]> {
+    let figures = section.optional_figures::<Length>(key)?;
+    let n = figures.len();
+    let three = <[Figure<Length>; 3]>::try_from(figures).ok();
+    if three.is_none() {
+        let expected =
+            format!("three: {key} = [\"10 mm\", \"0 mm\", \"15 mm\"] (forward, left, up)");
+        section.complain_of(key, format!("\"{key}\" has {}", lengths(n)), expected, None);
+    }
+    three
+}
+
 /// Reads `at`: three lengths, two where the height is given otherwise, or words.
 pub(crate) fn place(
     section: &Section<'_>,
