@@ -238,7 +238,7 @@ impl Watch {
                 origin, quaternion, ..
             } = world.pose(seat);
             let time_s = f64::from(time_ms) / 1000.0;
-            let wheel = |w: &crate::dynamics::WheelState| WheelFrame {
+            let wheel = |w: crate::dynamics::WheelState| WheelFrame {
                 load_n: w.load_n,
                 slip_m_s: [w.slip_along_m_s, w.slip_across_m_s],
             };
@@ -247,7 +247,7 @@ impl Watch {
                 position: origin.to_array(),
                 orientation: quaternion.to_array(),
                 effort: effort[seat],
-                wheels: world.wheels(seat).iter().map(wheel).collect(),
+                wheels: world.wheels(seat).map(wheel).collect(),
             });
         }
     }
@@ -273,7 +273,7 @@ impl Watch {
 /// Whether tyres that bear most of the load on driven wheels slide.
 fn driven_tyres_slide(world: &World, seat: Seat) -> bool {
     let (mut sliding, mut all) = (0.0, 0.0);
-    for w in world.wheels(seat).iter().filter(|w| w.driven) {
+    for w in world.wheels(seat).filter(|w| w.driven) {
         all += w.load_n;
         sliding += if w.sliding { w.load_n } else { 0.0 };
     }

@@ -12,7 +12,11 @@ impl World {
         let bodies: f64 = (0..2)
             .map(|i| self.bodies[i].energy(&self.machines[i], self.gravity))
             .sum();
-        let contacts = self.encounter.contacts().iter().chain(&self.feet);
+        let contacts = self
+            .encounter
+            .contacts()
+            .iter()
+            .chain(self.feet.iter().flatten());
         let springs: f64 = contacts.map(Contact::spring_energy).sum();
         let treads: f64 = (0..2)
             .flat_map(|i| {
@@ -24,7 +28,8 @@ impl World {
             .map(|(i, (c, w))| {
                 let mut c = c.clone();
                 let rolling = Rolling::about(self.bodies[i].axle);
-                place_tread(&mut c, w, &self.bodies[i], &rolling, self.ring);
+                let at = place_tread(&c, w, &self.bodies[i], &rolling, self.ring);
+                c.touch_down(&at, &self.bodies[i]);
                 c.spring_energy()
             })
             .sum();

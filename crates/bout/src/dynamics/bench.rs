@@ -103,7 +103,7 @@ impl Bench {
 
     /// Turning speed of each wheel in rad/s, front to back, left before right.
     pub fn wheel_speeds(&self, seat: Seat) -> impl Iterator<Item = f64> {
-        self.world.wheels(seat).iter().map(|w| w.speed_rad_s)
+        self.world.wheels(seat).map(|w| w.speed_rad_s)
     }
 
     /// Force on a robot from the other one, in ring axes, N.

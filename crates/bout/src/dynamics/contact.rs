@@ -78,8 +78,6 @@ pub(crate) struct Contact {
     pub(crate) damping: f64,
     /// Impulses of the last substep in N·s: normal, along, across.
     pub(crate) impulse: [f64; 3],
-    /// Slip after the last substep in m/s: along, across.
-    pub(crate) slip: [f64; 2],
     sigma: f64,
     ready: bool,
     rows: Rows,
@@ -94,6 +92,37 @@ struct Lever {
     turn: [DVec3; 3],
 }
 
+/// The normal's spring and damper over one substep.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Spring {
+    gamma: f64,
+    bias: f64,
+    /// 1/(K + γ).
+    response: f64,
+}
+
+/// K of a friction patch: change of slip per unit impulse.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Patch {
+    along: f64,
+    mixed: f64,
+    across: f64,
+    /// 1/det K.
+    share: f64,
+}
+
+impl Patch {
+    /// From the entries of K.
+    pub(super) fn new(along: f64, mixed: f64, across: f64) -> Self {
+        Self {
+            along,
+            mixed,
+            across,
+            share: 1.0 / (along * across - mixed * mixed),
+        }
+    }
+}
+
 /// What one substep needs, worked out in `prepare`.
 #[derive(Debug, Clone, Copy, Default)]
 struct Rows {
@@ -103,15 +132,8 @@ struct Rows {
     b: Lever,
     /// Response of the tread's spin to a unit impulse along: −r/J_e.
     spin: f64,
-    k_along: f64,
-    k_mixed: f64,
-    k_across: f64,
-    /// 1/(K + γ) of the normal.
-    normal_response: f64,
-    /// 1/det of the friction's K.
-    sticking_response: f64,
-    gamma: f64,
-    bias: f64,
+    spring: Spring,
+    patch: Patch,
 }
 
 impl Contact {
@@ -140,7 +162,6 @@ impl Contact {
             stiffness: 0.0,
             damping: 0.0,
             impulse: [0.0; 3],
-            slip: [0.0; 2],
             sigma: 0.0,
             ready: false,
             rows: Rows::default(),
@@ -230,19 +251,25 @@ impl Contact {
             k_across += arm[2].dot(turn[2]);
             k_mixed += arm[2].dot(turn[1]);
         }
-        rows.k_along = mass + k_along;
-        rows.k_across = mass + k_across;
-        rows.k_mixed = k_mixed;
-        let e = h * self.stiffness + self.damping;
-        rows.gamma = 1.0 / (h * e);
-        rows.normal_response = 1.0 / (mass + k_normal + rows.gamma);
-        rows.sticking_response = 1.0 / (rows.k_along * rows.k_across - rows.k_mixed * rows.k_mixed);
+        rows.patch = Patch::new(mass + k_along, k_mixed, mass + k_across);
+        self.rows.spring = self.spring(mass + k_normal, h);
+    }
+
+    /// The normal's spring where a unit impulse changes its speed by `k`.
+    #[inline]
+    pub(super) fn spring(&self, k: f64, h: f64) -> Spring {
+        let yielding = 1.0 / (h * self.stiffness + self.damping);
+        let gamma = yielding / h;
         let gap = self.gap - self.offset;
-        rows.bias = if gap > 0.0 {
-            gap / h
-        } else {
-            gap * self.stiffness / e
-        };
+        Spring {
+            gamma,
+            bias: if gap > 0.0 {
+                gap / h
+            } else {
+                gap * self.stiffness * yielding
+            },
+            response: 1.0 / (k + gamma),
+        }
     }
 
     /// Applies an impulse along the normal.
@@ -334,37 +361,46 @@ impl Contact {
             }
             self.prepare(machines, bodies, drives, h);
         }
-        let v = self.leaving(bodies);
-        let r = &self.rows;
-        let old = self.impulse[0];
-        let new = (old - (v + r.bias + r.gamma * old) * r.normal_response).max(0.0);
-        let change = new - old;
-        self.impulse[0] = new;
-        if new > 0.0 {
+        let old = self.impulse;
+        let (spring, leaving) = (self.rows.spring, self.leaving(bodies));
+        let change = self.press(&spring, leaving);
+        if self.impulse[0] > 0.0 {
             self.push_normal(bodies, change);
-            self.rub(bodies);
-        } else {
-            self.sliding = false;
-            if old > 0.0 {
-                // It lets go: what the warm start applied is taken back whole.
-                let [_, along, across] = self.impulse;
-                self.push_normal(bodies, change);
-                self.push_patch(bodies, -along, -across);
-                self.impulse = [0.0; 3];
-            }
+            let patch = self.rows.patch;
+            let [along, across] = self.rub(&patch, self.slip_now(bodies));
+            self.push_patch(bodies, along, across);
+        } else if old[0] > 0.0 {
+            // It lets go: what the warm start applied is taken back whole.
+            self.push_normal(bodies, change);
+            self.push_patch(bodies, -old[1], -old[2]);
         }
     }
 
-    /// The friction patch.
-    fn rub(&mut self, bodies: &mut [Body; 2]) {
-        let r = &self.rows;
-        let u = self.slip_now(bodies);
+    /// The normal's new impulse where `a` leaves at `leaving` m/s; the change. Without load there
+    /// is no friction either.
+    #[inline]
+    pub(super) fn press(&mut self, spring: &Spring, leaving: f64) -> f64 {
+        let old = self.impulse[0];
+        let new = old - (leaving + spring.bias + spring.gamma * old) * spring.response;
+        if new > 0.0 {
+            self.impulse[0] = new;
+            new - old
+        } else {
+            self.impulse = [0.0; 3];
+            self.sliding = false;
+            -old
+        }
+    }
+
+    /// The friction's new impulses at `slip`; the change.
+    #[inline]
+    pub(super) fn rub(&mut self, patch: &Patch, slip: [f64; 2]) -> [f64; 2] {
         let old = [self.impulse[1], self.impulse[2]];
         let b = [
-            r.k_along * old[0] + r.k_mixed * old[1] - u[0],
-            r.k_mixed * old[0] + r.k_across * old[1] - u[1],
+            patch.along * old[0] + patch.mixed * old[1] - slip[0],
+            patch.mixed * old[0] + patch.across * old[1] - slip[1],
         ];
-        let mut new = solve_two(r.k_along, r.k_mixed, r.k_across, b, r.sticking_response);
+        let mut new = solve_two(patch.along, patch.mixed, patch.across, b, patch.share);
         let limit = self.impulse[0]
             * if self.sliding {
                 self.grip_sliding
@@ -374,28 +410,26 @@ impl Contact {
         self.sliding = new[0] * new[0] + new[1] * new[1] > limit * limit;
         if self.sliding {
             let limit = self.impulse[0] * self.grip_sliding;
-            new = self.slide(b, limit);
+            new = self.slide(patch, b, limit);
         }
-        let change = [new[0] - old[0], new[1] - old[1]];
-        self.push_patch(bodies, change[0], change[1]);
         self.impulse[1] = new[0];
         self.impulse[2] = new[1];
+        [new[0] - old[0], new[1] - old[1]]
     }
 
     /// Impulse of length `limit` that opposes the slip it leaves over.
-    fn slide(&mut self, b: [f64; 2], limit: f64) -> [f64; 2] {
+    fn slide(&mut self, patch: &Patch, b: [f64; 2], limit: f64) -> [f64; 2] {
         if limit <= 0.0 {
             self.sigma = 0.0;
             return [0.0; 2];
         }
-        let rows = &self.rows;
         let mut sigma = self.sigma.max(0.0);
         for _ in 0..3 {
-            let (p, r) = (rows.k_along + sigma, rows.k_across + sigma);
-            let share = 1.0 / (p * r - rows.k_mixed * rows.k_mixed);
-            let new = solve_two(p, rows.k_mixed, r, b, share);
+            let (p, r) = (patch.along + sigma, patch.across + sigma);
+            let share = 1.0 / (p * r - patch.mixed * patch.mixed);
+            let new = solve_two(p, patch.mixed, r, b, share);
             let square = new[0] * new[0] + new[1] * new[1];
-            let m = solve_two(p, rows.k_mixed, r, new, share);
+            let m = solve_two(p, patch.mixed, r, new, share);
             let slope = new[0] * m[0] + new[1] * m[1];
             if slope <= 0.0 {
                 break;
@@ -409,17 +443,12 @@ impl Contact {
             }
         }
         self.sigma = sigma;
-        let (p, r) = (rows.k_along + sigma, rows.k_across + sigma);
+        let (p, r) = (patch.along + sigma, patch.across + sigma);
         // Only the direction counts: the length is set to the limit.
-        let new = solve_two(p, rows.k_mixed, r, b, 1.0);
+        let new = solve_two(p, patch.mixed, r, b, 1.0);
         let length = (new[0] * new[0] + new[1] * new[1]).sqrt();
         let scale = if length > 0.0 { limit / length } else { 0.0 };
         [new[0] * scale, new[1] * scale]
-    }
-
-    /// Notes the slip left over, after the sweep.
-    pub(crate) fn note_slip(&mut self, bodies: &[Body; 2]) {
-        self.slip = self.slip_now(bodies);
     }
 
     /// Total force on `a` over the last substep of length `h`, N.

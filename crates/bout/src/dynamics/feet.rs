@@ -5,7 +5,7 @@ use glam::DVec3;
 use quantity::maths;
 
 use super::contact::{Contact, WORLD};
-use super::ground;
+use super::ground::{self, Rolling};
 use super::world::{MARGIN, World};
 
 /// Stiffness of a foot (skid, blade edge, hull corner) on the ground, as the frequency in Hz of a
@@ -30,17 +30,21 @@ impl World {
         );
         let at_rim = body.x.truncate().length() + machine.reach > self.ring.radius;
         let row = DVec3::new(body.r.x_axis.z, body.r.y_axis.z, body.r.z_axis.z);
+        let rolling = Rolling::about(body.axle);
         for (k, foot) in machine.feet.iter().enumerate() {
             if !at_rim && body.x.z + row.dot(foot.at) > margin {
                 continue;
             }
             let key = 0x1000_0000 | robot | u32::try_from(k).unwrap_or(0);
             if let Some(mut c) = ground::foot_on_ground(key, i, body, foot.at, self.ring, margin) {
+                // As the treads', so that last millisecond's impulses turn with the robot and mean
+                // the same wherever they are solved.
+                (c.along, c.across) = (rolling.along, rolling.across);
                 c.stiffness = stiffness;
                 c.damping = damping;
                 c.grip_peak = foot.friction;
                 c.grip_sliding = foot.friction;
-                self.feet.push(c);
+                self.feet[i].push(c);
             }
         }
         if !at_rim {
@@ -48,7 +52,7 @@ impl World {
         }
         let inverse = body.r.transpose();
         let up = body.r.z_axis;
-        let feet = &mut self.feet;
+        let feet = &mut self.feet[i];
         let ring = self.ring;
         let mut face_contacts = |face: &[DVec3], up: DVec3, piece: u32, friction: f64| {
             ground::face_on_rim(face, up, ring, margin, |k, p, rim, gap| {

@@ -25,6 +25,7 @@ mod drive;
 mod feet;
 mod ground;
 mod hull;
+mod level;
 mod machine;
 mod meet;
 mod reference;

@@ -2,7 +2,10 @@
 
 use glam::{DMat3, DQuat, DVec3};
 
+use super::contact::Contact;
+use super::ground::Rolling;
 use super::machine::Machine;
+use super::tread::place_tread;
 use super::world::World;
 use crate::arena::Seat;
 
@@ -53,21 +56,6 @@ pub(crate) struct Touch {
 impl World {
     /// Notes what others ask for: loads, slips, touch, who bears whom, who is out.
     pub(super) fn take_stock(&mut self, h: f64) {
-        for i in 0..2 {
-            for (k, c) in self.treads[i].iter_mut().enumerate() {
-                let state = &mut self.wheel_states[i][k];
-                let wheel = &self.machines[i].wheels[k];
-                state.load_n = c.impulse[0] / h;
-                state.sliding = c.sliding && c.impulse[0] > 0.0;
-                state.speed_rad_s = self.bodies[i].wheel_speed(&self.machines[i], wheel.group);
-                if c.impulse[0] > 0.0 {
-                    c.note_slip(&self.bodies);
-                    [state.slip_along_m_s, state.slip_across_m_s] = c.slip;
-                } else {
-                    (state.slip_along_m_s, state.slip_across_m_s) = (0.0, 0.0);
-                }
-            }
-        }
         let mut force = [DVec3::ZERO; 2];
         let mut weight = [0.0; 2];
         let mut place = [DVec3::ZERO; 2];
@@ -78,11 +66,6 @@ impl World {
                 force[robot] += f;
                 weight[robot] += size;
                 place[robot] += size * anchor;
-            }
-            if let (Some(t), true) = (c.tread, c.impulse[0] > 0.0) {
-                let state = &mut self.wheel_states[c.a][t.wheel];
-                state.load_n += c.impulse[0] / h;
-                state.sliding |= c.sliding;
             }
         }
         for i in 0..2 {
@@ -96,9 +79,11 @@ impl World {
             let beyond = body.x.truncate().length() + machine.reach > self.ring.radius;
             let level = 1e-3 - self.ring.height;
             self.on_floor[i] = beyond
-                && (self.feet.iter().any(|c| {
-                    c.a == i && body.place(c.anchor_a).z < level && c.anchor_b.z < 0.5 * level
-                }) || self.treads[i].iter().any(|c| body.x.z + c.arm_a.z < level));
+                && (self.feet[i]
+                    .iter()
+                    .any(|c| body.place(c.anchor_a).z < level && c.anchor_b.z < 0.5 * level)
+                    || !self.level[i].on
+                        && self.treads[i].iter().any(|c| body.x.z + c.arm_a.z < level));
         }
     }
 
@@ -115,9 +100,33 @@ impl World {
         }
     }
 
-    /// Wheels in file order.
-    pub(crate) fn wheels(&self, seat: Seat) -> &[WheelState] {
-        &self.wheel_states[seat]
+    /// Wheels in file order, worked out when asked for.
+    pub(crate) fn wheels(&self, seat: Seat) -> impl Iterator<Item = WheelState> {
+        let (machine, body) = (&self.machines[seat], &self.bodies[seat]);
+        let rolling = Rolling::about(body.axle);
+        let treads = self.treads[seat].iter().zip(&machine.wheels).enumerate();
+        treads.map(move |(k, (c, wheel))| {
+            let speed = body.wheel_speed(machine, wheel.group);
+            let mut state = WheelState {
+                load_n: c.impulse[0] / self.substep,
+                sliding: c.sliding && c.impulse[0] > 0.0,
+                driven: wheel.driven,
+                speed_rad_s: speed,
+                ..WheelState::default()
+            };
+            if c.impulse[0] > 0.0 {
+                let tread = place_tread(c, wheel, body, &rolling, self.ring);
+                let velocity = body.v + body.w.cross(tread.touch.point - body.x);
+                state.slip_along_m_s = velocity.dot(tread.along) - tread.radius * speed;
+                state.slip_across_m_s = velocity.dot(tread.across);
+            }
+            let on_blade = |c: &&Contact| c.a == seat && c.tread.is_some_and(|t| t.wheel == k);
+            for c in self.encounter.contacts().iter().filter(on_blade) {
+                state.load_n += c.impulse[0] / self.substep;
+                state.sliding |= c.sliding && c.impulse[0] > 0.0;
+            }
+            state
+        })
     }
 
     /// The machine of a seat.

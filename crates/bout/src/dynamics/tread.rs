@@ -6,7 +6,7 @@ use quantity::maths;
 
 use super::body::Body;
 use super::contact::{Contact, Tread, WORLD, tangents};
-use super::ground::{self, RingShape, Rolling};
+use super::ground::{self, GroundTouch, RingShape, Rolling};
 use super::machine::{Machine, WheelNumbers};
 
 /// One contact per wheel, without history.
@@ -63,31 +63,55 @@ pub(super) fn ready_tread(
     }
 }
 
-/// Brings a wheel's ground contact up to date with the pose.
+/// Where a wheel touches the ground.
+pub(super) struct Footprint {
+    /// Point, normal, gap.
+    pub(super) touch: GroundTouch,
+    /// Rolling direction, unit.
+    pub(super) along: DVec3,
+    /// Square to it, unit.
+    pub(super) across: DVec3,
+    /// Radius of the wheel there, m.
+    pub(super) radius: f64,
+}
+
+/// Where the wheel of `contact` touches the ground at the present pose.
 pub(super) fn place_tread(
-    contact: &mut Contact,
+    contact: &Contact,
     wheel: &WheelNumbers,
     body: &Body,
     rolling: &Rolling,
     ring: RingShape,
-) {
+) -> Footprint {
     let radius = contact.tread.map_or(wheel.radius, |t| t.radius);
-    let centre = body.place(wheel.centre);
-    let touch = ground::tread_on_ground(centre, rolling, radius, ring);
-    contact.gap = touch.gap;
-    contact.normal = touch.normal;
-    (contact.along, contact.across) = (rolling.along, rolling.across);
+    let touch = ground::tread_on_ground(body.place(wheel.centre), rolling, radius, ring);
+    let (mut along, mut across) = (rolling.along, rolling.across);
     if touch.normal.z < 1.0 {
-        let along = body.axle.cross(touch.normal);
-        let length = along.length();
+        let rolls = body.axle.cross(touch.normal);
+        let length = rolls.length();
         if length > 1e-6 {
-            contact.along = along * (1.0 / length);
-            contact.across = touch.normal.cross(contact.along);
+            along = rolls * (1.0 / length);
+            across = touch.normal.cross(along);
         } else {
-            (contact.along, contact.across) = tangents(touch.normal);
+            (along, across) = tangents(touch.normal);
         }
     }
-    contact.arm_a = touch.point - body.x;
+    Footprint {
+        touch,
+        along,
+        across,
+        radius,
+    }
+}
+
+impl Contact {
+    /// Brings a wheel's ground contact up to date.
+    pub(super) fn touch_down(&mut self, at: &Footprint, body: &Body) {
+        self.gap = at.touch.gap;
+        self.normal = at.touch.normal;
+        (self.along, self.across) = (at.along, at.across);
+        self.arm_a = at.touch.point - body.x;
+    }
 }
 
 /// Rolling resistance: a torque of c·N·r against each wheel's turning, never more than stops it.

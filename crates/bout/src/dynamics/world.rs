@@ -7,9 +7,10 @@ use super::body::Body;
 use super::contact::Contact;
 use super::drive::{self, GroupDrive};
 use super::ground::{RingShape, Rolling};
-use super::machine::{Machine, WheelNumbers};
+use super::level::Level;
+use super::machine::Machine;
 use super::meet::{Encounter, carry_over};
-use super::stock::{Touch, WheelState};
+use super::stock::Touch;
 use super::tread::{place_tread, ready_tread, roll, wheel_contacts};
 use crate::arena::{Arena, Seat};
 use crate::hash::StateHash;
@@ -21,6 +22,10 @@ pub(super) const MARGIN: f64 = 1e-4;
 /// Robots farther apart than this many metres of free air, and that far from the rim, may stride.
 const STRIDE_CLEARANCE: f64 = 0.02;
 
+/// Treads stay on the ring's top for the coming step if they are this many metres further from the
+/// rim than they can drive in it: what a blow within the step may add.
+const LEVEL_CLEARANCE: f64 = 2e-3;
+
 /// Two robots on a ring.
 #[derive(Debug, Clone)]
 pub(crate) struct World {
@@ -31,9 +36,9 @@ pub(crate) struct World {
     pub(super) bodies: [Body; 2],
     pub(super) drives: [Vec<GroupDrive>; 2],
     pub(super) treads: [Vec<Contact>; 2],
-    pub(super) wheel_states: [Vec<WheelState>; 2],
-    pub(super) feet: Vec<Contact>,
-    pub(super) feet_before: Vec<Contact>,
+    pub(super) feet: [Vec<Contact>; 2],
+    pub(super) feet_before: [Vec<Contact>; 2],
+    pub(super) level: [Level; 2],
     pub(super) encounter: Encounter,
     pub(super) touch: [Option<Touch>; 2],
     pub(super) borne: [f64; 2],
@@ -54,11 +59,6 @@ impl World {
         let bodies = [Body::new(&machines[0]), Body::new(&machines[1])];
         let treads = [0, 1].map(|i: usize| wheel_contacts(i, &machines[i]));
         let drives = [0, 1].map(|i: usize| vec![GroupDrive::default(); machines[i].groups.len()]);
-        let state = |w: &WheelNumbers| WheelState {
-            driven: w.driven,
-            ..WheelState::default()
-        };
-        let wheel_states = [0, 1].map(|i: usize| machines[i].wheels.iter().map(state).collect());
         let encounter = Encounter::new(&machines);
         Self {
             ring: RingShape {
@@ -71,9 +71,9 @@ impl World {
             bodies,
             drives,
             treads,
-            wheel_states,
-            feet: Vec::with_capacity(64),
-            feet_before: Vec::with_capacity(64),
+            feet: [Vec::with_capacity(32), Vec::with_capacity(32)],
+            feet_before: [Vec::with_capacity(32), Vec::with_capacity(32)],
+            level: [Level::default(), Level::default()],
             encounter,
             touch: [None; 2],
             borne: [0.0; 2],
@@ -104,8 +104,8 @@ impl World {
         body.x = DVec3::new(x_m, y_m, 0.0) + body.r * machine.centre;
         self.treads[seat] = wheel_contacts(seat, machine);
         self.encounter = Encounter::new(&self.machines);
-        self.feet_before.clear();
-        self.feet.clear();
+        self.feet_before[seat].clear();
+        self.feet[seat].clear();
         self.touch = [None; 2];
         self.borne = [0.0; 2];
         self.on_floor = [false; 2];
@@ -133,14 +133,14 @@ impl World {
             .encounter
             .contacts_mut()
             .iter_mut()
-            .chain(self.feet.iter_mut())
+            .chain(self.feet.iter_mut().flatten())
         {
             c.measure(&self.bodies);
         }
         self.take_stock(h);
     }
 
-    fn find(&mut self, span: f64, h: f64) {
+    pub(super) fn find(&mut self, span: f64, h: f64) {
         for i in 0..2 {
             let body = &self.bodies[i];
             for (contact, wheel) in self.treads[i].iter_mut().zip(&self.machines[i].wheels) {
@@ -148,18 +148,20 @@ impl World {
             }
         }
         std::mem::swap(&mut self.feet, &mut self.feet_before);
-        self.feet.clear();
         for i in 0..2 {
+            self.feet[i].clear();
             self.find_feet(i, span);
+            carry_over(&mut self.feet[i], &self.feet_before[i], span);
+            in_sweep_order(&mut self.feet[i], self.sweep);
+            self.level[i].on = self.stands_level(i, span);
+            self.level[i].ready(self.feet[i].len(), self.treads[i].len());
         }
-        carry_over(&mut self.feet, &self.feet_before, span);
-        in_sweep_order(&mut self.feet, self.sweep);
         self.encounter
             .find(&self.machines, &self.bodies, span, self.grip, h);
         in_sweep_order(self.encounter.contacts_mut(), self.sweep);
     }
 
-    fn one_substep(&mut self, h: f64, scale: f64) {
+    pub(super) fn one_substep(&mut self, h: f64, scale: f64) {
         let (machines, bodies) = (&self.machines, &mut self.bodies);
         for i in 0..2 {
             drive::motor_lines(
@@ -173,25 +175,44 @@ impl World {
             drive::spin_up(&machines[i], &mut bodies[i], &self.drives[i], h);
             roll(&machines[i], &mut bodies[i], &self.treads[i]);
         }
-        for i in 0..2 {
-            let rolling = Rolling::about(bodies[i].axle);
-            for (contact, wheel) in self.treads[i].iter_mut().zip(&machines[i].wheels) {
-                place_tread(contact, wheel, &bodies[i], &rolling, self.ring);
-            }
-        }
         let between = self.encounter.contacts_mut();
-        for c in between.iter_mut().chain(self.feet.iter_mut()) {
+        for c in between.iter_mut() {
             c.measure(bodies);
             c.begin(machines, bodies, &self.drives, h, scale);
         }
-        for c in self.treads.iter_mut().flatten() {
-            c.begin(machines, bodies, &self.drives, h, scale);
+        for i in 0..2 {
+            let (feet, treads) = (&mut self.feet[i], &mut self.treads[i]);
+            let level = &mut self.level[i];
+            if level.on {
+                let (machine, body, drive) = (&machines[i], &mut bodies[i], &self.drives[i]);
+                level.begin(machine, body, drive, feet, treads, h, scale);
+                continue;
+            }
+            let rolling = Rolling::about(bodies[i].axle);
+            for (contact, wheel) in treads.iter_mut().zip(&machines[i].wheels) {
+                let at = place_tread(contact, wheel, &bodies[i], &rolling, self.ring);
+                contact.touch_down(&at, &bodies[i]);
+            }
+            for c in feet.iter_mut() {
+                c.measure(bodies);
+            }
+            for c in feet.iter_mut().chain(treads) {
+                c.begin(machines, bodies, &self.drives, h, scale);
+            }
         }
-        for c in between.iter_mut().chain(self.feet.iter_mut()) {
+        for c in between {
             c.solve(machines, bodies, &self.drives, h);
         }
-        for c in self.treads.iter_mut().flatten() {
-            c.solve(machines, bodies, &self.drives, h);
+        for i in 0..2 {
+            let (feet, treads) = (&mut self.feet[i], &mut self.treads[i]);
+            if self.level[i].on {
+                let (machine, body, drive) = (&machines[i], &mut bodies[i], &self.drives[i]);
+                self.level[i].solve(machine, body, drive, feet, treads, h);
+                continue;
+            }
+            for c in feet.iter_mut().chain(treads) {
+                c.solve(machines, bodies, &self.drives, h);
+            }
         }
         for i in 0..2 {
             self.motor_work += drive::motor_work(&machines[i], &bodies[i], &self.drives[i], h);
@@ -199,6 +220,19 @@ impl World {
         for i in 0..2 {
             bodies[i].drift(&machines[i], h);
         }
+    }
+
+    /// Whether all ground contacts of a robot are sure to be on level ground for `span`: no tread
+    /// near the rim, no lower face across it.
+    fn stands_level(&self, i: usize, span: f64) -> bool {
+        let (machine, body) = (&self.machines[i], &self.bodies[i]);
+        let rim = self.ring.radius - span * body.v.length() - LEVEL_CLEARANCE;
+        body.x.truncate().length() + machine.reach < rim
+            || self.feet[i].iter().all(|c| c.normal == DVec3::Z)
+                && machine
+                    .wheels
+                    .iter()
+                    .all(|w| body.place(w.centre).truncate().length() + w.radius + w.run_out < rim)
     }
 
     /// Whether both robots are so far from each other and from the rim that steps of two
