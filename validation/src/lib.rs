@@ -1,5 +1,7 @@
 //! What the long checks share: putting robots of the program's own fields into a pit and fighting
-//! many bouts on all cores.
+//! many bouts on all cores. And the comparison with other engines.
+
+pub mod engines;
 
 use std::sync::atomic::AtomicBool;
 

@@ -20,6 +20,8 @@ pub struct Build {
 pub struct Placement {
     /// Origin of the design frame from the middle of the ring's top, m.
     pub origin: [f64; 3],
+    /// Centre of mass from there, m.
+    pub centre: [f64; 3],
     /// Directions of the design axes.
     pub axes: [[f64; 3]; 3],
     /// Orientation as a quaternion: x, y, z, w.
@@ -95,6 +97,7 @@ impl Bench {
         let pose = self.world.pose(seat);
         Placement {
             origin: pose.origin.to_array(),
+            centre: self.world.bodies[seat].x.to_array(),
             axes: pose.rotation.to_cols_array_2d(),
             quaternion: pose.quaternion.to_array(),
             velocity: self.world.bodies[seat].v.to_array(),

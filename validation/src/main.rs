@@ -1,0 +1,49 @@
+//! `validation engines`: this solver, MuJoCo and Rapier side by side.
+
+use std::process::ExitCode;
+
+use validation::engines::{self, Wanted};
+
+const USAGE: &str = "\
+validation engines [--write] [--quick]
+    The reference scene in this solver, MuJoCo and Rapier. Ends with 1 where a target is missed or
+    an engine is absent. --write puts the table into engines/table.md; --quick does without Rapier
+    and compares with a single setting of MuJoCo.";
+
+fn run(words: &[&str]) -> Result<bool, String> {
+    match words {
+        ["engines", flags @ ..] => {
+            let mut wanted = Wanted::default();
+            for flag in flags {
+                match *flag {
+                    "--write" => wanted.write = true,
+                    "--quick" => wanted.quick = true,
+                    other => return Err(format!("{other} is not known.\n{USAGE}")),
+                }
+            }
+            engines::run(wanted)
+        }
+        // What `engines` times: it runs itself as it runs the others.
+        ["scramble", passes] => {
+            let passes = passes.parse().map_err(|e| format!("{passes}: {e}"))?;
+            for seconds in engines::scramble(passes)? {
+                println!("{seconds:.9}");
+            }
+            Ok(true)
+        }
+        _ => Err(USAGE.into()),
+    }
+}
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    match run(&words) {
+        Ok(true) => ExitCode::SUCCESS,
+        Ok(false) => ExitCode::FAILURE,
+        Err(e) => {
+            eprintln!("{e}");
+            ExitCode::FAILURE
+        }
+    }
+}
