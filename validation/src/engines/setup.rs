@@ -64,11 +64,12 @@ impl Setup {
         }
     }
 
-    /// One robot 24 mm before a wall.
+    /// One robot without its blade, 24 mm before a wall.
     pub(super) fn pushing(torque: f64) -> Self {
         Self {
             wall: true,
-            ..Self::alone(torque, -0.11)
+            blade: false,
+            ..Self::alone(torque, -0.5 * SCENE.box_size[0] - 0.024)
         }
     }
 }
