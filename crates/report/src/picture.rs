@@ -61,14 +61,16 @@ pub(crate) fn svg(scene: &Scene<'_>) -> String {
     let margin = 0.2 * radius;
     let (left, top) = (-radius - margin, -radius - 1.7 * margin);
     let width = 2.0 * (radius + margin) + 2.0 * radius * LEGEND;
+    // Robots that have left the ring lie outside it: the words below keep off.
+    let foot = radius + 1.7 * margin;
     let strip = strip::Place {
         left: left + 0.4 * margin,
-        top: radius + 1.0 * margin,
+        top: foot + 0.15 * margin,
         width: width - 0.8 * margin - 4.0 * pen.letter,
         radius,
         letter: pen.letter,
     };
-    let height = 2.0 * radius + 2.8 * margin + strip.height();
+    let height = foot - top + 0.15 * margin + strip.height();
     let mut out = String::new();
     let title = escaped(scene.title);
     let _ = writeln!(
@@ -106,7 +108,7 @@ pub(crate) fn svg(scene: &Scene<'_>) -> String {
     words(
         &mut out,
         left + 0.4 * margin,
-        radius + 0.85 * margin,
+        foot,
         pen.letter,
         "#444",
         "start",
