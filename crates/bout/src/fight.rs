@@ -172,7 +172,6 @@ impl<'a> Bout<'a> {
         }
         self.world.advance(ms, self.effort);
         self.now_ms += ms;
-        self.world.hash(&mut self.hash);
         if !self.world.finite() {
             return Some((End::NotFinite, Some(Cause::NotFinite)));
         }
@@ -186,6 +185,8 @@ impl<'a> Bout<'a> {
         if !self.now_ms.is_multiple_of(FACT_MS) {
             return None;
         }
+        // Often enough: what differs once differs ever after.
+        self.world.hash(&mut self.hash);
         self.watch
             .note(self.now_ms, &self.world, &self.crews, self.effort);
         let at = [0, 1].map(|seat| plan(self.world.pose(seat).origin));
@@ -227,6 +228,7 @@ impl<'a> Bout<'a> {
 
     /// The record. `cause` is given where nobody lost.
     fn close(mut self, end: End, cause: Option<Cause>) -> Record {
+        self.world.hash(&mut self.hash);
         let mut left_at = None;
         let mut decided_ms = self.now_ms;
         let mut why = cause.unwrap_or(Cause::Stuck);
@@ -293,8 +295,12 @@ impl Hand<'_, '_> {
             let placed = placing::put_down(self.arena, &corners, spot, error, seat);
             world.put_down(seat, placed.at.x, placed.at.y, placed.heading_rad);
         }
-        for _ in 0..SETTLE_MS {
-            world.advance(1, [[0.0; 2]; 2]);
+        for _ in 0..SETTLE_MS / 2 {
+            // Standing apart: strides will do.
+            let (strides, ms) = if world.may_stride() { (1, 2) } else { (2, 1) };
+            for _ in 0..strides {
+                world.advance(ms, [[0.0; 2]; 2]);
+            }
         }
         let waits = self.waits(keys);
         [0, 1].map(|seat: Seat| {

@@ -6,8 +6,13 @@ use super::tread::place_tread;
 use super::world::World;
 
 impl World {
+    /// From now on the motors' work is added up. Bouts do without.
+    pub(crate) fn keep_account(&mut self) {
+        self.keeps_account = true;
+    }
+
     /// Energy of both robots and of all contact springs, and the motors' work since the last call
-    /// of `advance` began, in J.
+    /// of `advance` began, in J: nought unless [`World::keep_account`] was called.
     pub(crate) fn energy(&self) -> (f64, f64) {
         let bodies: f64 = (0..2)
             .map(|i| self.bodies[i].energy(&self.machines[i], self.gravity))

@@ -43,20 +43,19 @@ impl Bench {
     #[must_use]
     pub fn new(ring: &Scene, robots: [Build; 2]) -> Self {
         let machines = robots.map(|b| b.scene.robot(b.torque, b.blade));
-        Self {
-            world: World::new(&ring.arena(), machines, 1.0),
-            now_ms: 0,
-        }
+        Self::of(World::new(&ring.arena(), machines, 1.0))
     }
 
     /// One robot in seat 0 and, in seat 1, a wall that stands 0.1 m by 0.4 m and 0.2 m high.
     #[must_use]
     pub fn with_wall(ring: &Scene, robot: Build) -> Self {
         let machine = robot.scene.robot(robot.torque, robot.blade);
-        Self {
-            world: World::new(&ring.arena(), [machine, ring.wall()], 1.0),
-            now_ms: 0,
-        }
+        Self::of(World::new(&ring.arena(), [machine, ring.wall()], 1.0))
+    }
+
+    fn of(mut world: World) -> Self {
+        world.keep_account();
+        Self { world, now_ms: 0 }
     }
 
     /// Puts a robot down at rest with its origin over (x, y) in m and its nose at `heading_rad`.

@@ -25,6 +25,7 @@ fn wild(seed: u64) -> Audit {
         2.0 * SCENE.low_torque
     };
     let mut world = SCENE.facing([torque; 2], !seed.is_multiple_of(5));
+    world.keep_account();
     for i in 0..2_u64 {
         let side = if i == 0 { -1.0 } else { 1.0 };
         let x = side * (0.17 + 0.02 * draw("x", i));

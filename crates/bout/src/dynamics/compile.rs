@@ -63,19 +63,25 @@ impl Machine {
         hull: Vec<Prism>,
         sheet: Option<Sheet>,
     ) -> Self {
+        // Everything that can touch lies in this sphere and in this box.
         let mut reach: f64 = 0.0;
+        let (mut least, mut most) = (DVec3::ZERO, DVec3::ZERO);
+        let mut hold = |p: DVec3, radius: f64| {
+            reach = reach.max(p.length() + radius);
+            least = least.min(p - radius);
+            most = most.max(p + radius);
+        };
         for p in &hull {
             for c in &p.outline {
-                reach = reach
-                    .max(c.extend(p.low).length())
-                    .max(c.extend(p.high).length());
+                hold(c.extend(p.low), 0.0);
+                hold(c.extend(p.high), 0.0);
             }
         }
         for w in &wheels {
-            reach = reach.max(w.centre.length() + w.radius);
+            hold(w.centre, w.radius);
         }
         for c in sheet.iter().flat_map(|s| s.corners) {
-            reach = reach.max(c.length());
+            hold(c, 0.0);
         }
         let inverse_inertia = inertia.inverse();
         Self {
@@ -91,6 +97,8 @@ impl Machine {
             hull,
             sheet,
             reach,
+            middle: 0.5 * (least + most),
+            half: 0.5 * (most - least),
         }
     }
 }
@@ -225,11 +233,10 @@ fn sheet(b: &robot::Blade, draws: &Draws, centre: DVec3) -> Sheet {
 }
 
 impl Sheet {
-    /// A sheet with its normal and its blunt stand-in worked out.
+    /// A sheet, a rectangle, with its axes and its blunt stand-in worked out.
     pub(crate) fn new(corners: [DVec3; 4], edge: f64, friction: f64) -> Self {
-        let normal = (corners[0] - corners[1])
-            .cross(corners[2] - corners[1])
-            .normalize();
+        let (across, up) = (corners[0] - corners[1], corners[2] - corners[1]);
+        let normal = across.cross(up).normalize();
         let normal = if normal.z < 0.0 { -normal } else { normal };
         let outline = [3, 2, 1, 0].map(|i: usize| corners[i].truncate()).to_vec();
         let blunt = Prism::new(
@@ -240,7 +247,13 @@ impl Sheet {
         );
         Self {
             corners,
+            tip: 0.5 * (corners[0] + corners[1]),
+            up_slope: up.normalize(),
+            left: across.normalize(),
             normal,
+            length: up.length(),
+            half_width: 0.5 * across.length(),
+            radius: 0.5 * (across + up).length(),
             edge,
             friction,
             blunt,

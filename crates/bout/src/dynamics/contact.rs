@@ -79,8 +79,6 @@ pub(crate) struct Contact {
     /// Impulses of the last substep in N·s: normal, along, across.
     pub(crate) impulse: [f64; 3],
     sigma: f64,
-    ready: bool,
-    rows: Rows,
 }
 
 /// How a body feels the three directions of a contact (normal, along, across) in its turning.
@@ -90,6 +88,15 @@ struct Lever {
     arm: [DVec3; 3],
     /// Change of angular velocity per unit impulse in each direction.
     turn: [DVec3; 3],
+}
+
+/// A substep.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Step {
+    /// Its length in s.
+    pub(super) h: f64,
+    /// That over the length of the one before.
+    pub(super) scale: f64,
 }
 
 /// The normal's spring and damper over one substep.
@@ -123,9 +130,11 @@ impl Patch {
     }
 }
 
-/// What one substep needs, worked out in `prepare`.
+/// What one substep needs, worked out in `prepare`. Kept beside the contacts, not in them: contacts
+/// are moved about when found and sorted, and this is twice their size.
 #[derive(Debug, Clone, Copy, Default)]
-struct Rows {
+pub(super) struct Rows {
+    ready: bool,
     inverse_mass_a: f64,
     inverse_mass_b: f64,
     a: Lever,
@@ -163,8 +172,6 @@ impl Contact {
             damping: 0.0,
             impulse: [0.0; 3],
             sigma: 0.0,
-            ready: false,
-            rows: Rows::default(),
         }
     }
 
@@ -189,32 +196,33 @@ impl Contact {
         machines: &[Machine; 2],
         bodies: &mut [Body; 2],
         drives: &[Vec<GroupDrive>; 2],
-        h: f64,
-        scale: f64,
+        rows: &mut Rows,
+        step: Step,
     ) {
-        self.ready = false;
+        let Step { h, scale } = step;
         if self.impulse[0] <= 0.0 {
+            rows.ready = false;
             self.impulse = [0.0; 3];
             return;
         }
-        self.prepare(machines, bodies, drives, h);
+        self.prepare(machines, bodies, drives, rows, h);
         self.impulse = self.impulse.map(|i| i * scale);
         let [normal, along, across] = self.impulse;
-        self.push_normal(bodies, normal);
-        self.push_patch(bodies, along, across);
+        self.push_normal(rows, bodies, normal);
+        self.push_patch(rows, bodies, along, across);
     }
 
     /// Works out effective masses at the bodies' present poses.
     fn prepare(
-        &mut self,
+        &self,
         machines: &[Machine; 2],
         bodies: &[Body; 2],
         drives: &[Vec<GroupDrive>; 2],
+        rows: &mut Rows,
         h: f64,
     ) {
-        self.ready = true;
+        rows.ready = true;
         let a = &bodies[self.a];
-        let rows = &mut self.rows;
         let directions = [self.normal, self.along, self.across];
         rows.inverse_mass_a = a.inverse_mass;
         rows.a.arm = directions.map(|d| self.arm_a.cross(d));
@@ -252,7 +260,7 @@ impl Contact {
             k_mixed += arm[2].dot(turn[1]);
         }
         rows.patch = Patch::new(mass + k_along, k_mixed, mass + k_across);
-        self.rows.spring = self.spring(mass + k_normal, h);
+        rows.spring = self.spring(mass + k_normal, h);
     }
 
     /// The normal's spring where a unit impulse changes its speed by `k`.
@@ -274,8 +282,7 @@ impl Contact {
 
     /// Applies an impulse along the normal.
     #[inline]
-    fn push_normal(&self, bodies: &mut [Body; 2], impulse: f64) {
-        let rows = &self.rows;
+    fn push_normal(&self, rows: &Rows, bodies: &mut [Body; 2], impulse: f64) {
         let a = &mut bodies[self.a];
         a.v += (rows.inverse_mass_a * impulse) * self.normal;
         a.w += impulse * rows.a.turn[0];
@@ -288,8 +295,7 @@ impl Contact {
 
     /// Applies impulses along and across; a tread's spin feels the one along.
     #[inline]
-    fn push_patch(&self, bodies: &mut [Body; 2], along: f64, across: f64) {
-        let rows = &self.rows;
+    fn push_patch(&self, rows: &Rows, bodies: &mut [Body; 2], along: f64, across: f64) {
         let push = along * self.along + across * self.across;
         let a = &mut bodies[self.a];
         a.v += rows.inverse_mass_a * push;
@@ -306,12 +312,12 @@ impl Contact {
 
     /// Speed at which `a` leaves `b` along the normal.
     #[inline]
-    fn leaving(&self, bodies: &[Body; 2]) -> f64 {
+    fn leaving(&self, rows: &Rows, bodies: &[Body; 2]) -> f64 {
         let a = &bodies[self.a];
-        let mut v = self.normal.dot(a.v) + self.rows.a.arm[0].dot(a.w);
+        let mut v = self.normal.dot(a.v) + rows.a.arm[0].dot(a.w);
         if self.b < WORLD {
             let b = &bodies[self.b];
-            v -= self.normal.dot(b.v) + self.rows.b.arm[0].dot(b.w);
+            v -= self.normal.dot(b.v) + rows.b.arm[0].dot(b.w);
         }
         v
     }
@@ -330,15 +336,15 @@ impl Contact {
 
     /// Slip along and across.
     #[inline]
-    fn slip_now(&self, bodies: &[Body; 2]) -> [f64; 2] {
+    fn slip_now(&self, rows: &Rows, bodies: &[Body; 2]) -> [f64; 2] {
         let a = &bodies[self.a];
-        let (mut v, arm) = (a.v, &self.rows.a.arm);
+        let (mut v, arm) = (a.v, &rows.a.arm);
         let mut slip = [arm[1].dot(a.w), arm[2].dot(a.w)];
         if let Some(t) = self.tread {
             slip[0] -= t.radius * a.s[t.group];
         }
         if self.b < WORLD {
-            let (b, arm) = (&bodies[self.b], &self.rows.b.arm);
+            let (b, arm) = (&bodies[self.b], &rows.b.arm);
             v -= b.v;
             slip[0] -= arm[1].dot(b.w);
             slip[1] -= arm[2].dot(b.w);
@@ -352,27 +358,26 @@ impl Contact {
         machines: &[Machine; 2],
         bodies: &mut [Body; 2],
         drives: &[Vec<GroupDrive>; 2],
+        rows: &mut Rows,
         h: f64,
     ) {
-        if !self.ready {
+        if !rows.ready {
             let gap = self.gap - self.offset;
             if gap + h * self.leaving_yet(bodies) > 0.0 {
                 return;
             }
-            self.prepare(machines, bodies, drives, h);
+            self.prepare(machines, bodies, drives, rows, h);
         }
         let old = self.impulse;
-        let (spring, leaving) = (self.rows.spring, self.leaving(bodies));
-        let change = self.press(&spring, leaving);
+        let change = self.press(&rows.spring, self.leaving(rows, bodies));
         if self.impulse[0] > 0.0 {
-            self.push_normal(bodies, change);
-            let patch = self.rows.patch;
-            let [along, across] = self.rub(&patch, self.slip_now(bodies));
-            self.push_patch(bodies, along, across);
+            self.push_normal(rows, bodies, change);
+            let [along, across] = self.rub(&rows.patch, self.slip_now(rows, bodies));
+            self.push_patch(rows, bodies, along, across);
         } else if old[0] > 0.0 {
             // It lets go: what the warm start applied is taken back whole.
-            self.push_normal(bodies, change);
-            self.push_patch(bodies, -old[1], -old[2]);
+            self.push_normal(rows, bodies, change);
+            self.push_patch(rows, bodies, -old[1], -old[2]);
         }
     }
 
@@ -425,18 +430,20 @@ impl Contact {
         }
         let mut sigma = self.sigma.max(0.0);
         for _ in 0..3 {
+            // All times det(K + σ), which cancels: dividing by it first would wait for a division
+            // in what is the longest chain of dependent sums of a bout.
             let (p, r) = (patch.along + sigma, patch.across + sigma);
-            let share = 1.0 / (p * r - patch.mixed * patch.mixed);
-            let new = solve_two(p, patch.mixed, r, b, share);
+            let det = p * r - patch.mixed * patch.mixed;
+            let new = solve_two(p, patch.mixed, r, b, 1.0);
             let square = new[0] * new[0] + new[1] * new[1];
-            let m = solve_two(p, patch.mixed, r, new, share);
+            let m = solve_two(p, patch.mixed, r, new, 1.0);
             let slope = new[0] * m[0] + new[1] * m[1];
             if slope <= 0.0 {
                 break;
             }
             // 1/|λ| is convex and nearly straight in σ, so these steps go monotonically; they
             // converge quadratically, so a step this small leaves an error of its square.
-            let step = (square.sqrt() - limit) * square / (limit * slope);
+            let step = (square.sqrt() - limit * det) * square / (limit * slope);
             sigma = (sigma + step).max(0.0);
             if step.abs() < SMALL_STEP * p {
                 break;

@@ -29,12 +29,13 @@ pub(crate) fn motor_lines(
     h: f64,
     out: &mut [GroupDrive],
 ) {
-    for (i, (o, g)) in out.iter_mut().zip(&machine.groups).enumerate() {
+    let pitching = body.pitching();
+    for ((o, g), s) in out.iter_mut().zip(&machine.groups).zip(&body.s) {
         *o = GroupDrive {
             torque: 0.0,
             damping: 0.0,
             effective_inertia: g.inertia,
-            speed_before: body.wheel_speed(machine, i),
+            speed_before: s - g.kappa * pitching,
         };
     }
     let pack = &machine.pack;
@@ -63,9 +64,9 @@ pub(crate) fn motor_lines(
 /// Free-running change of spin over `h`, Δs = h(T − Dθ̇)/J_e, with the reaction −κJΔs on the chassis.
 pub(crate) fn spin_up(machine: &Machine, body: &mut Body, drive: &[GroupDrive], h: f64) {
     let mut reaction = 0.0;
-    for (i, (d, g)) in drive.iter().zip(&machine.groups).enumerate() {
+    for ((d, g), s) in drive.iter().zip(&machine.groups).zip(&mut body.s) {
         let change = h * (d.torque - d.damping * d.speed_before) / d.effective_inertia;
-        body.s[i] += change;
+        *s += change;
         reaction -= g.kappa * g.inertia * change;
     }
     body.w += body.inverse_inertia * (reaction * body.axle);
@@ -73,11 +74,11 @@ pub(crate) fn spin_up(machine: &Machine, body: &mut Body, drive: &[GroupDrive], 
 
 /// Mechanical work of the motors over the substep in J: (T − Dθ̄)·θ̄·h with θ̄ the mean speed.
 pub(crate) fn motor_work(machine: &Machine, body: &Body, drive: &[GroupDrive], h: f64) -> f64 {
-    drive
-        .iter()
-        .enumerate()
-        .map(|(i, d)| {
-            let mean = 0.5 * (d.speed_before + body.wheel_speed(machine, i));
+    let pitching = body.pitching();
+    let groups = drive.iter().zip(&machine.groups).zip(&body.s);
+    groups
+        .map(|((d, g), s)| {
+            let mean = 0.5 * (d.speed_before + s - g.kappa * pitching);
             (d.torque - d.damping * mean) * mean * h
         })
         .sum()

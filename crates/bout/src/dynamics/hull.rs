@@ -6,7 +6,7 @@
 //! points left nearer than the margin are contacts. Edge against edge is left out: for nearly
 //! upright prisms a side face separates whenever such an edge pair does.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
 use super::body::Body;
 use super::machine::Prism;
@@ -16,8 +16,10 @@ use super::machine::Prism;
 pub(crate) struct PlacedPrism {
     /// Lower corners.
     pub(crate) low: Vec<DVec3>,
-    /// Upper corners.
-    pub(crate) high: Vec<DVec3>,
+    /// From each of them to the upper corner above it.
+    pub(crate) rise: DVec3,
+    /// Middle of the lower face.
+    pub(crate) middle: DVec3,
     /// Side normals.
     pub(crate) normals: Vec<DVec3>,
     /// Upward direction.
@@ -30,15 +32,12 @@ impl PlacedPrism {
         let r = &body.r;
         self.up = r.z_axis;
         self.low.clear();
-        self.high.clear();
         self.normals.clear();
         let base = body.x + r.z_axis * prism.low;
-        let rise = r.z_axis * (prism.high - prism.low);
-        for c in &prism.outline {
-            let p = base + r.x_axis * c.x + r.y_axis * c.y;
-            self.low.push(p);
-            self.high.push(p + rise);
-        }
+        self.rise = r.z_axis * (prism.high - prism.low);
+        let place = |c: DVec2| base + r.x_axis * c.x + r.y_axis * c.y;
+        self.middle = place(prism.middle);
+        self.low.extend(prism.outline.iter().map(|c| place(*c)));
         self.normals.extend(
             prism
                 .normals
@@ -69,7 +68,7 @@ impl PlacedPrism {
     fn face_point(&self, face: usize) -> DVec3 {
         match face.checked_sub(self.sides()) {
             None => self.low[face],
-            Some(0) => self.high[0],
+            Some(0) => self.low[0] + self.rise,
             Some(_) => self.low[0],
         }
     }
@@ -79,9 +78,10 @@ impl PlacedPrism {
         match face.checked_sub(self.sides()) {
             None => {
                 let j = (face + 1) % self.sides();
-                out.extend([self.low[face], self.low[j], self.high[j], self.high[face]]);
+                let (p, q) = (self.low[face], self.low[j]);
+                out.extend([p, q, q + self.rise, p + self.rise]);
             }
-            Some(0) => out.extend(&self.high),
+            Some(0) => out.extend(self.low.iter().map(|p| *p + self.rise)),
             Some(_) => out.extend(&self.low),
         }
     }
@@ -91,10 +91,11 @@ impl PlacedPrism {
         let n = self.face_normal(face);
         let from = n.dot(self.face_point(face));
         let mut least = f64::INFINITY;
-        for p in other.low.iter().chain(&other.high) {
+        for p in &other.low {
             least = least.min(n.dot(*p));
         }
-        least - from
+        // The upper corners are all the same way above the lower ones.
+        least + n.dot(other.rise).min(0.0) - from
     }
 }
 
@@ -207,7 +208,7 @@ fn clip_to_face(
             (-along, -along.dot(reference.low[face])),
             (along, along.dot(reference.low[j])),
             (-up, -up.dot(reference.low[face])),
-            (up, up.dot(reference.high[face])),
+            (up, up.dot(reference.low[face] + reference.rise)),
         ];
         for (plane, limit) in planes {
             clip(plane, limit, scratch);

@@ -10,7 +10,7 @@
 use glam::{DVec2, DVec3};
 
 use super::body::Body;
-use super::contact::{Contact, Patch, Spring};
+use super::contact::{Contact, Patch, Spring, Step};
 use super::drive::GroupDrive;
 use super::ground::Rolling;
 use super::machine::{Machine, SpinGroup};
@@ -109,26 +109,29 @@ impl Symmetric {
 }
 
 impl Frame {
-    fn of(body: &Body) -> Self {
-        let along = Rolling::about(body.axle).along.truncate();
-        let (c, s) = (along.x, along.y);
+    /// Turns the axes to where the body's axle points.
+    fn turn(&mut self, body: &Body) {
+        self.along = Rolling::about(body.axle).along.truncate();
+        let (c, s) = (self.along.x, self.along.y);
+        self.axle = [c * body.axle.y - s * body.axle.x, body.axle.z];
+    }
+
+    /// Brings the responses up to date with the body.
+    fn respond(&mut self, body: &Body) {
+        let (c, s) = (self.along.x, self.along.y);
         let m = &body.inverse_inertia;
         let (xx, xy, yy) = (m.x_axis.x, m.x_axis.y, m.y_axis.y);
         let (xz, yz) = (m.x_axis.z, m.y_axis.z);
-        Self {
-            along,
-            axle: [c * body.axle.y - s * body.axle.x, body.axle.z],
-            inverse_mass: body.inverse_mass,
-            // Turned about z by the angle of `along`.
-            inverse_inertia: Symmetric {
-                xx: c * c * xx + 2.0 * c * s * xy + s * s * yy,
-                xy: c * s * (yy - xx) + (c * c - s * s) * xy,
-                xz: c * xz + s * yz,
-                yy: s * s * xx - 2.0 * c * s * xy + c * c * yy,
-                yz: c * yz - s * xz,
-                zz: m.z_axis.z,
-            },
-        }
+        self.inverse_mass = body.inverse_mass;
+        // Turned about z by the angle of `along`.
+        self.inverse_inertia = Symmetric {
+            xx: c * c * xx + 2.0 * c * s * xy + s * s * yy,
+            xy: c * s * (yy - xx) + (c * c - s * s) * xy,
+            xz: c * xz + s * yz,
+            yy: s * s * xx - 2.0 * c * s * xy + c * c * yy,
+            yz: c * yz - s * xz,
+            zz: m.z_axis.z,
+        };
     }
 
     /// From ring axes to level axes.
@@ -147,6 +150,32 @@ impl Frame {
 }
 
 impl Row {
+    /// Starts a substep with the contact now at `arm`: it goes on with its last impulses, scaled
+    /// to this substep's length. As `Contact::begin`.
+    #[inline]
+    fn begin(
+        &mut self,
+        frame: &Frame,
+        arm: DVec3,
+        c: &mut Contact,
+        turned: Option<Turned<'_>>,
+        step: Step,
+        gained: &mut Motion,
+    ) {
+        if c.impulse[0] <= 0.0 {
+            self.ready = false;
+            self.arm = arm;
+            c.impulse = [0.0; 3];
+            return;
+        }
+        self.arm = arm;
+        self.prepare(frame, c, turned, step.h);
+        c.impulse = c.impulse.map(|i| i * step.scale);
+        let [normal, along, across] = c.impulse;
+        self.push_normal(gained, frame.inverse_mass, normal);
+        self.push_patch(gained, frame.inverse_mass, along, across);
+    }
+
     /// Works out the responses at `arm`; see `Contact::prepare` for the wheel's part.
     fn prepare(&mut self, frame: &Frame, contact: &Contact, turned: Option<Turned<'_>>, h: f64) {
         let inertia = &frame.inverse_inertia;
@@ -223,22 +252,18 @@ impl Level {
         drive: &[GroupDrive],
         feet: &mut [Contact],
         treads: &mut [Contact],
-        h: f64,
-        scale: f64,
+        step: Step,
     ) {
-        let frame = Frame::of(body);
-        self.frame = frame;
+        self.frame.turn(body);
+        self.frame.respond(body);
+        let frame = self.frame;
         let axes = [body.r.x_axis, body.r.y_axis, body.r.z_axis].map(|a| frame.level(a));
         let place = |p: DVec3| axes[0] * p.x + axes[1] * p.y + axes[2] * p.z;
         let mut gained = Motion::default();
         for (c, row) in feet.iter_mut().zip(&mut self.feet) {
-            row.arm = place(c.anchor_a);
-            c.gap = body.x.z + row.arm.z - c.anchor_b.z;
-            row.ready = c.impulse[0] > 0.0;
-            if row.ready {
-                row.prepare(&frame, c, None, h);
-                warm(c, row, &mut gained, frame.inverse_mass, scale);
-            }
+            let arm = place(c.anchor_a);
+            c.gap = body.x.z + arm.z - c.anchor_b.z;
+            row.begin(&frame, arm, c, None, step, &mut gained);
         }
         // From a wheel's centre to its lowest point.
         let [across, up] = frame.axle;
@@ -246,62 +271,104 @@ impl Level {
         for ((c, row), wheel) in treads.iter_mut().zip(&mut self.treads).zip(&machine.wheels) {
             row.radius = c.tread.map_or(wheel.radius, |t| t.radius);
             row.group = wheel.group;
-            row.arm = place(wheel.centre) + row.radius * down;
-            c.gap = body.x.z + row.arm.z;
-            row.ready = c.impulse[0] > 0.0;
+            let arm = place(wheel.centre) + row.radius * down;
+            c.gap = body.x.z + arm.z;
+            let turned = (&machine.groups[wheel.group], &drive[wheel.group]);
+            row.begin(&frame, arm, c, Some(turned), step, &mut gained);
             if row.ready {
-                let turned = (&machine.groups[wheel.group], &drive[wheel.group]);
-                row.prepare(&frame, c, Some(turned), h);
-                warm(c, row, &mut gained, frame.inverse_mass, scale);
                 body.s[wheel.group] += row.spin * c.impulse[1];
             }
         }
         body.v += frame.ring(gained.v);
         body.w += frame.ring(gained.w);
     }
+}
 
-    /// One sweep over feet, then treads.
-    pub(super) fn solve(
-        &self,
-        machine: &Machine,
-        body: &mut Body,
-        drive: &[GroupDrive],
-        feet: &mut [Contact],
-        treads: &mut [Contact],
-        h: f64,
-    ) {
-        let frame = &self.frame;
-        let mut motion = Motion {
-            v: frame.level(body.v),
-            w: frame.level(body.w),
+/// A robot on level ground in the middle of a sweep.
+pub(super) struct Standing<'a> {
+    level: &'a mut Level,
+    machine: &'a Machine,
+    body: &'a mut Body,
+    drive: &'a [GroupDrive],
+    feet: &'a mut [Contact],
+    treads: &'a mut [Contact],
+    motion: Motion,
+}
+
+impl<'a> Standing<'a> {
+    /// The robot, if it stands on level ground.
+    pub(super) fn new(
+        level: &'a mut Level,
+        machine: &'a Machine,
+        body: &'a mut Body,
+        drive: &'a [GroupDrive],
+        feet: &'a mut [Contact],
+        treads: &'a mut [Contact],
+    ) -> Option<Self> {
+        let motion = Motion {
+            v: level.frame.level(body.v),
+            w: level.frame.level(body.w),
         };
-        for (c, row) in feet.iter_mut().zip(&self.feet) {
-            visit(c, row, frame, None, &mut motion, &mut 0.0, h);
+        level.on.then_some(Self {
+            level,
+            machine,
+            body,
+            drive,
+            feet,
+            treads,
+            motion,
+        })
+    }
+
+    /// Visits the contact numbered `k`, feet before treads.
+    fn visit(&mut self, k: usize, h: f64) {
+        let Level {
+            frame,
+            feet,
+            treads,
+            ..
+        } = &mut *self.level;
+        if let (Some(c), Some(row)) = (self.feet.get_mut(k), feet.get_mut(k)) {
+            visit(c, row, frame, None, &mut self.motion, &mut 0.0, h);
+            return;
         }
-        for (c, row) in treads.iter_mut().zip(&self.treads) {
-            let turned = (&machine.groups[row.group], &drive[row.group]);
-            let spin = &mut body.s[row.group];
-            visit(c, row, frame, Some(turned), &mut motion, spin, h);
+        let k = k - self.feet.len();
+        if let (Some(c), Some(row)) = (self.treads.get_mut(k), treads.get_mut(k)) {
+            let turned = (&self.machine.groups[row.group], &self.drive[row.group]);
+            let spin = &mut self.body.s[row.group];
+            visit(c, row, frame, Some(turned), &mut self.motion, spin, h);
         }
-        body.v = frame.ring(motion.v);
-        body.w = frame.ring(motion.w);
+    }
+
+    fn finish(self) {
+        self.body.v = self.level.frame.ring(self.motion.v);
+        self.body.w = self.level.frame.ring(self.motion.w);
     }
 }
 
-/// Goes on with last substep's impulses, scaled to the length of this one.
-#[inline]
-fn warm(c: &mut Contact, row: &Row, gained: &mut Motion, mass: f64, scale: f64) {
-    c.impulse = c.impulse.map(|i| i * scale);
-    let [normal, along, across] = c.impulse;
-    row.push_normal(gained, mass, normal);
-    row.push_patch(gained, mass, along, across);
+/// Sweeps over the ground contacts of both robots, one of each by turns. They do not feel each
+/// other, but each contact waits for the speeds that the one before leaves: by turns the processor
+/// has two such chains to work on.
+pub(super) fn sweep(mut robots: [Option<Standing<'_>>; 2], sweeps: u32, h: f64) {
+    let count = |s: &Standing<'_>| s.feet.len() + s.treads.len();
+    let most = robots.iter().flatten().map(count).max().unwrap_or(0);
+    for _ in 0..sweeps {
+        for k in 0..most {
+            for robot in robots.iter_mut().flatten() {
+                robot.visit(k, h);
+            }
+        }
+    }
+    for robot in robots.into_iter().flatten() {
+        robot.finish();
+    }
 }
 
 /// One visit of the sweep, as `Contact::solve`.
 #[inline]
 fn visit(
     c: &mut Contact,
-    row: &Row,
+    row: &mut Row,
     frame: &Frame,
     turned: Option<Turned<'_>>,
     motion: &mut Motion,
@@ -309,18 +376,12 @@ fn visit(
     h: f64,
 ) {
     let leaving = row.leaving(motion);
-    let mut fresh;
-    let row = if row.ready {
-        row
-    } else {
-        c.impulse = [0.0; 3];
+    if !row.ready {
         if c.gap - c.offset + h * leaving > 0.0 {
             return;
         }
-        fresh = *row;
-        fresh.prepare(frame, c, turned, h);
-        &fresh
-    };
+        row.prepare(frame, c, turned, h);
+    }
     let mass = frame.inverse_mass;
     let old = c.impulse;
     let change = c.press(&row.spring, leaving);
@@ -339,6 +400,7 @@ fn visit(
 
 #[cfg(test)]
 mod tests {
+    use super::super::contact::Step;
     use super::super::scene::SCENE;
     use super::super::world::World;
 
@@ -349,11 +411,14 @@ mod tests {
     /// Every speed of both robots after one substep, level ground or not.
     fn speeds(world: &World, level: bool) -> Vec<f64> {
         let mut world = world.clone();
-        world.find(1e-3, 5e-4);
+        world.find(1e-3);
         for l in &mut world.level {
             l.on &= level;
         }
-        world.one_substep(5e-4, 1.0);
+        world.one_substep(Step {
+            h: 5e-4,
+            scale: 1.0,
+        });
         let speeds = |b: &super::Body| {
             let mut all = b.s.clone();
             all.extend(b.v.to_array().into_iter().chain(b.w.to_array()));

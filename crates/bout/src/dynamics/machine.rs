@@ -33,6 +33,10 @@ pub(crate) struct Machine {
     pub(crate) sheet: Option<Sheet>,
     /// Radius in m of a sphere about the centre of mass that holds everything.
     pub(crate) reach: f64,
+    /// Middle of an upright box that holds everything.
+    pub(crate) middle: DVec3,
+    /// Half its length, width and height, m.
+    pub(crate) half: DVec3,
 }
 
 /// A wheel.
@@ -125,6 +129,10 @@ pub(crate) struct Prism {
     pub(crate) outline: Vec<DVec2>,
     /// Outward unit normal of the side from corner i to corner i + 1.
     pub(crate) normals: Vec<DVec2>,
+    /// Middle of a circle that holds the outline.
+    pub(crate) middle: DVec2,
+    /// Radius of that circle in m.
+    pub(crate) radius: f64,
     /// Height of the lower face.
     pub(crate) low: f64,
     /// Height of the upper face.
@@ -138,8 +146,20 @@ pub(crate) struct Prism {
 pub(crate) struct Sheet {
     /// Corners: tip left, tip right, back right, back left.
     pub(crate) corners: [DVec3; 4],
+    /// Middle of the edge.
+    pub(crate) tip: DVec3,
+    /// Unit vector up the slope.
+    pub(crate) up_slope: DVec3,
+    /// Unit vector along the edge, to the left.
+    pub(crate) left: DVec3,
     /// Unit normal of the upper side.
     pub(crate) normal: DVec3,
+    /// Length up the slope in m.
+    pub(crate) length: f64,
+    /// Half the length of the edge in m.
+    pub(crate) half_width: f64,
+    /// Radius in m of a circle about its middle that holds it.
+    pub(crate) radius: f64,
     /// Effective thickness of the edge in m: what another blade has to get under.
     pub(crate) edge: f64,
     /// Friction against anything.
@@ -157,9 +177,18 @@ impl Prism {
             DVec2::new(e.y, -e.x).normalize_or_zero()
         };
         let normals = (0..n).map(side).collect();
+        let least = outline.iter().copied().reduce(DVec2::min);
+        let most = outline.iter().copied().reduce(DVec2::max);
+        let middle = 0.5 * (least.unwrap_or_default() + most.unwrap_or_default());
+        let radius = outline
+            .iter()
+            .map(|c| c.distance(middle))
+            .fold(0.0, f64::max);
         Self {
             outline,
             normals,
+            middle,
+            radius,
             low,
             high,
             friction,

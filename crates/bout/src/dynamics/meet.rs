@@ -114,7 +114,9 @@ impl Encounter {
             + machines[1].reach * bodies[1].w.length();
         let margin = span * speed + MARGIN;
         let reach = machines[0].reach + machines[1].reach + margin;
-        if bodies[0].x.distance_squared(bodies[1].x) > reach * reach {
+        if bodies[0].x.distance_squared(bodies[1].x) > reach * reach
+            || side_by_side(machines, bodies, margin)
+        {
             self.part();
             return;
         }
@@ -199,7 +201,9 @@ impl Encounter {
         };
         let flag = index(owner) << 26;
         for (j, prism) in machines[other].hull.iter().enumerate() {
-            let overlaps = sheet::overlap(placed, &self.prisms[other][j].low, &mut self.clip);
+            let met = &self.prisms[other][j];
+            let overlaps = placed.may_meet(met.middle, prism.radius)
+                && sheet::overlap(placed, &met.low, &mut self.clip);
             let meeting = &mut self.meetings[owner][j];
             if !overlaps {
                 *meeting = Meeting::Apart;
@@ -304,18 +308,26 @@ impl Encounter {
         let friction =
             [0, 1].map(|i: usize| machines[i].sheet.as_ref().map_or(0.0, |s| s.friction));
         let friction = (friction[0] * friction[1]).sqrt();
-        if !sheet::overlap(&one, &two.corners, &mut self.clip)
-            && !sheet::overlap(&two, &one.corners, &mut self.clip)
-        {
+        // The lower sheet first: once it is known, one clipping both finds out whether they still
+        // cross and gives the riders.
+        let lower = match self.crossing {
+            Crossing::Lower(lower) => lower,
+            Crossing::Apart | Crossing::Blunt => 0,
+        };
+        let near = one.may_meet(two.middle(), two.radius);
+        let mut clipped = near && self.clip_sheets(&placed, lower);
+        let meet = clipped || near && self.clip_sheets(&placed, 1 - lower);
+        if !meet {
             self.crossing = Crossing::Apart;
         } else if self.crossing == Crossing::Apart {
             self.crossing = self.who_is_lower(&placed);
+            clipped = false;
         }
         match self.crossing {
             Crossing::Apart => {}
             Crossing::Lower(lower) => {
                 let upper = 1 - lower;
-                if !sheet::overlap(&placed[lower], &placed[upper].corners, &mut self.clip) {
+                if !clipped && !self.clip_sheets(&placed, lower) {
                     return;
                 }
                 let (contacts, s, d) = (&mut self.contacts, self.stiffness, self.damping);
@@ -363,14 +375,19 @@ impl Encounter {
         }
     }
 
+    /// Clips the other sheet to the plan of sheet `lower`; whether anything is left.
+    fn clip_sheets(&mut self, placed: &[PlacedSheet; 2], lower: usize) -> bool {
+        sheet::overlap(&placed[lower], &placed[1 - lower].corners, &mut self.clip)
+    }
+
     /// Which of two sheets that begin to overlap is the lower one: the one with the lower edge
     /// where edges meet, the one the other lies above where they cross from the side; neither, if
     /// that would start with one deep inside the other.
     fn who_is_lower(&mut self, placed: &[PlacedSheet; 2]) -> Crossing {
         let mut over = [f64::NEG_INFINITY; 2];
-        for lower in 0..2 {
-            if sheet::overlap(&placed[lower], &placed[1 - lower].corners, &mut self.clip) {
-                over[lower] = sheet::least_height(&self.clip);
+        for (lower, over) in over.iter_mut().enumerate() {
+            if self.clip_sheets(placed, lower) {
+                *over = sheet::least_height(&self.clip);
             }
         }
         let first = match sheet::edge_heights(&placed[0], &placed[1]) {
@@ -382,6 +399,25 @@ impl Encounter {
             .find(|lower| over[*lower] > -sheet::DEEPEST_ENTRY)
             .map_or(Crossing::Blunt, Crossing::Lower)
     }
+}
+
+/// Whether a side of one robot's box keeps the other's box off by more than `margin`: robots that
+/// pass or close in spend much of a bout within reach of each other without touching.
+fn side_by_side(machines: &[Machine; 2], bodies: &[Body; 2], margin: f64) -> bool {
+    let way = bodies[1].place(machines[1].middle) - bodies[0].place(machines[0].middle);
+    [(0, 1), (1, 0)].into_iter().any(|(own, other)| {
+        let (own_half, half) = (machines[own].half, machines[other].half);
+        let (r, o) = (&bodies[own].r, &bodies[other].r);
+        [(r.x_axis, own_half.x), (r.y_axis, own_half.y)]
+            .into_iter()
+            .any(|(side, own_half)| {
+                let reach = half.x * side.dot(o.x_axis).abs()
+                    + half.y * side.dot(o.y_axis).abs()
+                    + half.z * side.dot(o.z_axis).abs();
+                // Apart in plan, not one above the other: that would not end a meeting.
+                side.z.abs() < 0.5 && side.dot(way).abs() > own_half + reach + margin
+            })
+    })
 }
 
 /// A small index inside a key.

@@ -27,6 +27,8 @@ pub(crate) struct PlacedSheet {
     pub(crate) length: f64,
     /// Half the length of the edge in m.
     pub(crate) half_width: f64,
+    /// Radius in m of a circle about its middle that holds it.
+    pub(crate) radius: f64,
     /// Effective thickness of the edge in m.
     pub(crate) edge: f64,
     /// Corners: tip left, tip right, back right, back left.
@@ -36,19 +38,21 @@ pub(crate) struct PlacedSheet {
 impl PlacedSheet {
     /// Places `sheet` with `body`.
     pub(crate) fn place(sheet: &Sheet, body: &Body) -> Self {
-        let corners = sheet.corners.map(|c| body.place(c));
-        let across = corners[0] - corners[1];
-        let up = corners[2] - corners[1];
-        let (width, length) = (across.length(), up.length());
+        let tip = body.place(sheet.tip);
+        let up_slope = body.r * sheet.up_slope;
+        let left = body.r * sheet.left;
+        let (aside, back) = (left * sheet.half_width, up_slope * sheet.length);
+        let (tip_left, tip_right) = (tip + aside, tip - aside);
         Self {
-            tip: 0.5 * (corners[0] + corners[1]),
-            up_slope: up / length,
-            left: across / width,
+            tip,
+            up_slope,
+            left,
             normal: body.r * sheet.normal,
-            length,
-            half_width: 0.5 * width,
+            length: sheet.length,
+            half_width: sheet.half_width,
+            radius: sheet.radius,
             edge: sheet.edge,
-            corners,
+            corners: [tip_left, tip_right, tip_right + back, tip_left + back],
         }
     }
 
@@ -58,10 +62,22 @@ impl PlacedSheet {
         DVec3::new(d.dot(self.up_slope), d.dot(self.left), d.dot(self.normal))
     }
 
+    /// Its middle.
+    pub(crate) fn middle(&self) -> DVec3 {
+        self.tip + self.up_slope * (0.5 * self.length)
+    }
+
     /// Height in ring coordinates of the sheet's upper side, edge included, nearest to `p` in plan.
     pub(crate) fn height_near(&self, p: DVec3) -> f64 {
         let up = self.local(p).x.clamp(0.0, self.length);
         self.tip.z + up * self.up_slope.z + self.edge
+    }
+
+    /// Whether the plan of a circle about `middle` could overlap the sheet's, whichever way the
+    /// circle leans.
+    pub(crate) fn may_meet(&self, middle: DVec3, radius: f64) -> bool {
+        let p = self.local(middle);
+        p.x > -radius && p.x < self.length + radius && p.y.abs() < self.half_width + radius
     }
 
     fn global(&self, p: DVec3) -> DVec3 {
@@ -141,12 +157,16 @@ pub(crate) fn overlap(sheet: &PlacedSheet, outline: &[DVec3], scratch: &mut Shee
     let slope = DVec3::X;
     let edge = DVec3::Y;
     let borders = [
-        (DVec3::NEG_X, 0.0, edge),
-        (DVec3::X, sheet.length, edge),
-        (DVec3::Y, sheet.half_width, slope),
-        (DVec3::NEG_Y, sheet.half_width, slope),
+        (DVec3::NEG_X, 0.0, edge, -least.x),
+        (DVec3::X, sheet.length, edge, most.x),
+        (DVec3::Y, sheet.half_width, slope, most.y),
+        (DVec3::NEG_Y, sheet.half_width, slope, -least.y),
     ];
-    for ((plane, limit, direction), border) in borders.into_iter().zip(16_u32..) {
+    for ((plane, limit, direction, farthest), border) in borders.into_iter().zip(16_u32..) {
+        // Most outlines lie across one border only: nothing to cut at the others.
+        if farthest <= limit {
+            continue;
+        }
         std::mem::swap(&mut scratch.a, &mut scratch.b);
         scratch.a.clear();
         let n = scratch.b.len();

@@ -45,7 +45,7 @@ pub(super) fn ready_tread(
         && let Some(t) = &mut contact.tread
     {
         let turn = body.theta[wheel.group] + wheel.run_out_phase;
-        t.radius = wheel.radius + wheel.run_out * maths::cos(turn);
+        t.radius = wheel.radius + wheel.run_out * swing(turn);
     }
     let load = (contact.impulse[0] / h).max(0.02 * wheel.reference_load);
     let change = load / contact.grip_load - 1.0;
@@ -61,6 +61,24 @@ pub(super) fn ready_tread(
         contact.grip_peak = wheel.grip_peak * share;
         contact.grip_sliding = wheel.grip_sliding * share;
     }
+}
+
+/// Cosine of `turn` to 1e-3: a parabola for each half turn, squared into shape. A wheel out of
+/// round by a tenth of a millimetre is known no better, and the true one was 1.6 % of a bout.
+fn swing(turn: f64) -> f64 {
+    let turns = turn * (1.0 / maths::TAU) + 0.25;
+    #[allow(clippy::cast_possible_truncation, reason = "some thousand turns")]
+    let past = turns - f64::from(turns as i32);
+    // Within half a turn of nought.
+    let past = if past > 0.5 {
+        past - 1.0
+    } else if past < -0.5 {
+        past + 1.0
+    } else {
+        past
+    };
+    let sine = 8.0 * past - 16.0 * past * past.abs();
+    sine + 0.225 * (sine * sine.abs() - sine)
 }
 
 /// Where a wheel touches the ground.
@@ -117,12 +135,13 @@ impl Contact {
 /// Rolling resistance: a torque of c·N·r against each wheel's turning, never more than stops it.
 pub(super) fn roll(machine: &Machine, body: &mut Body, treads: &[Contact]) {
     let mut felt = 0.0;
+    let pitching = body.pitching();
     for (c, w) in treads.iter().zip(&machine.wheels) {
         if c.impulse[0] <= 0.0 {
             continue;
         }
         let group = &machine.groups[w.group];
-        let speed = body.wheel_speed(machine, w.group);
+        let speed = body.s[w.group] - group.kappa * pitching;
         let most = group.inertia * speed.abs();
         let impulse = (w.rolling * c.impulse[0] * w.radius).min(most);
         let signed = -impulse.copysign(speed);
@@ -131,4 +150,20 @@ pub(super) fn roll(machine: &Machine, body: &mut Body, treads: &[Contact]) {
         felt += (1.0 - group.kappa) * signed;
     }
     body.w += body.inverse_inertia * (felt * body.axle);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn run_out_swings_as_a_cosine() {
+        let mut worst: f64 = 0.0;
+        for k in -400..=400 {
+            let turn = 0.05 * f64::from(k);
+            worst = worst.max((swing(turn) - maths::cos(turn)).abs());
+        }
+        // Measured 1.1e-3.
+        assert!(worst < 1.2e-3, "{worst}");
+    }
 }

@@ -4,10 +4,10 @@ use glam::{DQuat, DVec3};
 use quantity::maths;
 
 use super::body::Body;
-use super::contact::Contact;
+use super::contact::{Contact, Rows, Step};
 use super::drive::{self, GroupDrive};
 use super::ground::{RingShape, Rolling};
-use super::level::Level;
+use super::level::{self, Level, Standing};
 use super::machine::Machine;
 use super::meet::{Encounter, carry_over};
 use super::stock::Touch;
@@ -15,8 +15,12 @@ use super::tread::{place_tread, ready_tread, roll, wheel_contacts};
 use crate::arena::{Arena, Seat};
 use crate::hash::StateHash;
 
-/// Substeps per search for contacts. One is a third cheaper and doubles the error of impacts.
+/// Substeps per search for contacts while robots touch. One is a third cheaper and doubles the
+/// error of impacts. Where nothing can touch until the next search, one a millisecond does.
 const SUBSTEPS: u32 = 2;
+/// Sweeps over the ground contacts of a substep while nothing is between the robots. The second
+/// costs a tenth of a second substep and brings the friction of all wheels to agree.
+const GROUND_SWEEPS: u32 = 2;
 /// Distance in m added to every margin, so that resting contacts are kept.
 pub(super) const MARGIN: f64 = 1e-4;
 /// Robots farther apart than this many metres of free air, and that far from the rim, may stride.
@@ -39,13 +43,17 @@ pub(crate) struct World {
     pub(super) feet: [Vec<Contact>; 2],
     pub(super) feet_before: [Vec<Contact>; 2],
     pub(super) level: [Level; 2],
+    /// Of contacts between the robots, and of each robot's feet and treads.
+    rows_between: Vec<Rows>,
+    rows: [Vec<Rows>; 2],
     pub(super) encounter: Encounter,
     pub(super) touch: [Option<Touch>; 2],
     pub(super) borne: [f64; 2],
     pub(super) on_floor: [bool; 2],
-    pub(super) substeps: u32,
+    pub(super) refined: u32,
     pub(super) substep: f64,
     pub(super) effort: [[f64; 2]; 2],
+    pub(super) keeps_account: bool,
     pub(super) motor_work: f64,
     pub(super) face: Vec<DVec3>,
     /// 1, or −1 to sweep in the order of the mirrored scene.
@@ -74,13 +82,16 @@ impl World {
             feet: [Vec::with_capacity(32), Vec::with_capacity(32)],
             feet_before: [Vec::with_capacity(32), Vec::with_capacity(32)],
             level: [Level::default(), Level::default()],
+            rows_between: Vec::with_capacity(64),
+            rows: [Vec::with_capacity(64), Vec::with_capacity(64)],
             encounter,
             touch: [None; 2],
             borne: [0.0; 2],
             on_floor: [false; 2],
-            substeps: SUBSTEPS,
+            refined: 1,
             substep: 5e-4,
             effort: [[0.0; 2]; 2],
+            keeps_account: false,
             motor_work: 0.0,
             face: Vec::with_capacity(16),
             sweep: 1.0,
@@ -113,21 +124,28 @@ impl World {
 
     /// Cuts every substep into `parts`.
     pub(crate) fn refine(&mut self, parts: u32) {
-        self.substeps = SUBSTEPS * parts.max(1);
+        self.refined = parts.max(1);
     }
 
     /// Moves on by `ms` milliseconds (1, or 2 where [`World::may_stride`]) at constant effort
     /// (per robot: left, right, −1 to 1).
     pub(crate) fn advance(&mut self, ms: u32, effort: [[f64; 2]; 2]) {
         let span = f64::from(ms) * 1e-3;
-        let h = span / f64::from(self.substeps);
+        self.effort = effort;
+        self.find(span);
+        let parts = if self.encounter.contacts().is_empty() {
+            ms
+        } else {
+            SUBSTEPS
+        };
+        let parts = parts * self.refined;
+        let h = span / f64::from(parts);
         let scale = h / self.substep;
         self.substep = h;
-        self.effort = effort;
-        self.find(span, h);
         self.motor_work = 0.0;
-        for k in 0..self.substeps {
-            self.one_substep(h, if k == 0 { scale } else { 1.0 });
+        for k in 0..parts {
+            let scale = if k == 0 { scale } else { 1.0 };
+            self.one_substep(Step { h, scale });
         }
         for c in self
             .encounter
@@ -140,7 +158,9 @@ impl World {
         self.take_stock(h);
     }
 
-    pub(super) fn find(&mut self, span: f64, h: f64) {
+    pub(super) fn find(&mut self, span: f64) {
+        // Impulses are those of the last substep: with its length they say the load.
+        let h = self.substep;
         for i in 0..2 {
             let body = &self.bodies[i];
             for (contact, wheel) in self.treads[i].iter_mut().zip(&self.machines[i].wheels) {
@@ -154,14 +174,19 @@ impl World {
             carry_over(&mut self.feet[i], &self.feet_before[i], span);
             in_sweep_order(&mut self.feet[i], self.sweep);
             self.level[i].on = self.stands_level(i, span);
-            self.level[i].ready(self.feet[i].len(), self.treads[i].len());
+            let (feet, treads) = (self.feet[i].len(), self.treads[i].len());
+            self.level[i].ready(feet, treads);
+            self.rows[i].resize(feet + treads, Rows::default());
         }
         self.encounter
             .find(&self.machines, &self.bodies, span, self.grip, h);
-        in_sweep_order(self.encounter.contacts_mut(), self.sweep);
+        let between = self.encounter.contacts_mut();
+        in_sweep_order(between, self.sweep);
+        self.rows_between.resize(between.len(), Rows::default());
     }
 
-    pub(super) fn one_substep(&mut self, h: f64, scale: f64) {
+    pub(super) fn one_substep(&mut self, step: Step) {
+        let h = step.h;
         let (machines, bodies) = (&self.machines, &mut self.bodies);
         for i in 0..2 {
             drive::motor_lines(
@@ -176,16 +201,16 @@ impl World {
             roll(&machines[i], &mut bodies[i], &self.treads[i]);
         }
         let between = self.encounter.contacts_mut();
-        for c in between.iter_mut() {
+        for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
             c.measure(bodies);
-            c.begin(machines, bodies, &self.drives, h, scale);
+            c.begin(machines, bodies, &self.drives, rows, step);
         }
         for i in 0..2 {
             let (feet, treads) = (&mut self.feet[i], &mut self.treads[i]);
             let level = &mut self.level[i];
             if level.on {
                 let (machine, body, drive) = (&machines[i], &mut bodies[i], &self.drives[i]);
-                level.begin(machine, body, drive, feet, treads, h, scale);
+                level.begin(machine, body, drive, feet, treads, step);
                 continue;
             }
             let rolling = Rolling::about(bodies[i].axle);
@@ -196,25 +221,34 @@ impl World {
             for c in feet.iter_mut() {
                 c.measure(bodies);
             }
-            for c in feet.iter_mut().chain(treads) {
-                c.begin(machines, bodies, &self.drives, h, scale);
+            for (c, rows) in feet.iter_mut().chain(treads).zip(&mut self.rows[i]) {
+                c.begin(machines, bodies, &self.drives, rows, step);
             }
         }
-        for c in between {
-            c.solve(machines, bodies, &self.drives, h);
+        for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
+            c.solve(machines, bodies, &self.drives, rows, h);
         }
-        for i in 0..2 {
+        let sweeps = if between.is_empty() { GROUND_SWEEPS } else { 1 };
+        let [one, two] = &mut *bodies;
+        let [level_one, level_two] = &mut self.level;
+        let [feet_one, feet_two] = &mut self.feet;
+        let [treads_one, treads_two] = &mut self.treads;
+        let ([m_one, m_two], [d_one, d_two]) = (machines, &self.drives);
+        let standing = [
+            Standing::new(level_one, m_one, one, d_one, feet_one, treads_one),
+            Standing::new(level_two, m_two, two, d_two, feet_two, treads_two),
+        ];
+        level::sweep(standing, sweeps, h);
+        for i in (0..2).filter(|i| !self.level[*i].on) {
             let (feet, treads) = (&mut self.feet[i], &mut self.treads[i]);
-            if self.level[i].on {
-                let (machine, body, drive) = (&machines[i], &mut bodies[i], &self.drives[i]);
-                self.level[i].solve(machine, body, drive, feet, treads, h);
-                continue;
-            }
-            for c in feet.iter_mut().chain(treads) {
-                c.solve(machines, bodies, &self.drives, h);
+            for _ in 0..sweeps {
+                let ground = feet.iter_mut().chain(treads.iter_mut());
+                for (c, rows) in ground.zip(&mut self.rows[i]) {
+                    c.solve(machines, bodies, &self.drives, rows, h);
+                }
             }
         }
-        for i in 0..2 {
+        for i in (0..2).filter(|_| self.keeps_account) {
             self.motor_work += drive::motor_work(&machines[i], &bodies[i], &self.drives[i], h);
         }
         for i in 0..2 {
