@@ -233,7 +233,13 @@ fn clip(plane: DVec3, limit: f64, scratch: &mut Scratch) {
             scratch.clipped.push(*p);
         }
         if (dp < 0.0 && dq > 0.0) || (dp > 0.0 && dq < 0.0) {
-            scratch.clipped.push(*p + (q - *p) * (dp / (dp - dq)));
+            // From inside out, as the mirrored face is cut.
+            let (a, b, da, db) = if dp < 0.0 {
+                (*p, q, dp, dq)
+            } else {
+                (q, *p, dq, dp)
+            };
+            scratch.clipped.push(a + (b - a) * (da / (da - db)));
         }
     }
 }

@@ -177,8 +177,15 @@ pub(crate) fn overlap(sheet: &PlacedSheet, outline: &[DVec3], scratch: &mut Shee
                 scratch.a.push(p);
             }
             if (dp < 0.0 && dq > 0.0) || (dp > 0.0 && dq < 0.0) {
-                let run = q.at - p.at;
-                let at = p.at + run * (dp / (dp - dq));
+                // Always from inside out: the mirrored outline runs the other way round, and has to
+                // be cut at the mirrored point to the last bit.
+                let (a, b, da, db) = if dp < 0.0 {
+                    (p.at, q.at, dp, dq)
+                } else {
+                    (q.at, p.at, dq, dp)
+                };
+                let run = b - a;
+                let at = a + run * (da / (da - db));
                 let edge = if dp < 0.0 { border } else { p.edge };
                 let id = border << 5 | p.edge;
                 scratch.a.push(Corner {
