@@ -2,6 +2,7 @@
 //! many bouts on all cores. And the comparison with other engines.
 
 pub mod engines;
+pub mod half_step;
 
 use std::sync::atomic::AtomicBool;
 

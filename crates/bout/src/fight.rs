@@ -54,6 +54,25 @@ pub fn fight(arena: &Arena, fighters: [Fighter<'_>; 2], draws: Stream, wanted: W
     fight_mirrored(arena, sides, draws, wanted, false)
 }
 
+/// As [`fight`], with every substep of the solver cut into `parts`: to see what the step does to
+/// the outcome.
+#[must_use]
+pub fn fight_refined(
+    arena: &Arena,
+    fighters: [Fighter<'_>; 2],
+    draws: Stream,
+    wanted: Wanted,
+    parts: u32,
+) -> Record {
+    let sides = [0, 1].map(|i: Seat| Side {
+        robot: fighters[i].robot,
+        pilot: &fighters[i],
+    });
+    let mut bout = Bout::new(arena, sides, draws, wanted, false);
+    bout.world.refine(parts);
+    bout.to_the_end()
+}
+
 /// The same for any pilots. `mirrored` turns openings and errors of the hand to the other side,
 /// for robots that are mirror images.
 pub(crate) fn fight_mirrored(
@@ -63,12 +82,7 @@ pub(crate) fn fight_mirrored(
     wanted: Wanted,
     mirrored: bool,
 ) -> Record {
-    let mut bout = Bout::new(arena, sides, draws, wanted, mirrored);
-    loop {
-        if let Some((end, cause)) = bout.step() {
-            return bout.close(end, cause);
-        }
-    }
+    Bout::new(arena, sides, draws, wanted, mirrored).to_the_end()
 }
 
 /// A bout under way.
@@ -142,6 +156,14 @@ impl<'a> Bout<'a> {
         bout.tell_both(EventKind::Start);
         bout.watch.frame(0, &bout.world, bout.effort, false);
         bout
+    }
+
+    fn to_the_end(mut self) -> Record {
+        loop {
+            if let Some((end, cause)) = self.step() {
+                return self.close(end, cause);
+            }
+        }
     }
 
     /// One millisecond, or two while the robots are far apart and from the rim and no motor gets

@@ -17,7 +17,7 @@ mod watch;
 
 pub use arena::{Arena, PlacingRule, Seat};
 pub use dynamics::scene;
-pub use fight::fight;
+pub use fight::{fight, fight_refined};
 pub use judge::Match;
 pub use record::{Cause, End, Event, EventKind, Frame, Outcome, Record, WheelFrame};
 

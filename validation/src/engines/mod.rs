@@ -1,5 +1,6 @@
 //! The reference scene in this solver, in MuJoCo and in Rapier, side by side.
 
+mod bouts;
 mod cases;
 mod cost;
 mod mujoco;
@@ -7,6 +8,7 @@ mod ours;
 mod rapier;
 mod setup;
 mod table;
+mod wild;
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -134,6 +136,18 @@ pub fn run(wanted: Wanted) -> Result<bool, String> {
         });
     }
     table.mark_scene();
+    if !wanted.quick {
+        eprintln!("whole bouts");
+        let bouts = table.caught(bouts::measure());
+        if let Some(b) = &bouts {
+            table.mark(b.marks());
+            table.notes.push(b.words());
+        }
+        eprintln!("wild bouts");
+        let wild = wild::measure();
+        table.mark(wild.marks());
+        table.notes.push(wild.words());
+    }
     let _ = std::fs::remove_dir_all(&scratch);
     let text = table.text();
     println!("{text}");

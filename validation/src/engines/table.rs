@@ -18,6 +18,8 @@ pub(super) struct Row {
 #[derive(Debug, Default)]
 pub(super) struct Table {
     pub(super) rows: Vec<Row>,
+    /// What else is to be said, a paragraph each.
+    pub(super) notes: Vec<String>,
     troubles: Vec<String>,
     marks: Vec<Mark>,
 }
@@ -214,6 +216,12 @@ impl Table {
         }
         self.accuracy(&mut out);
         self.costs(&mut out);
+        if !self.notes.is_empty() {
+            out.push_str("\n## Bouts\n");
+        }
+        for note in &self.notes {
+            let _ = writeln!(out, "\n{note}");
+        }
         for trouble in &self.troubles {
             let _ = writeln!(out, "\n{trouble}");
         }
