@@ -70,7 +70,7 @@ pub fn fight_refined(
     });
     let mut bout = Bout::new(arena, sides, draws, wanted, false);
     bout.world.refine(parts);
-    bout.to_the_end()
+    bout.run_out()
 }
 
 /// The same for any pilots. `mirrored` turns openings and errors of the hand to the other side,
@@ -82,7 +82,7 @@ pub(crate) fn fight_mirrored(
     wanted: Wanted,
     mirrored: bool,
 ) -> Record {
-    Bout::new(arena, sides, draws, wanted, mirrored).to_the_end()
+    Bout::new(arena, sides, draws, wanted, mirrored).run_out()
 }
 
 /// A bout under way.
@@ -158,7 +158,7 @@ impl<'a> Bout<'a> {
         bout
     }
 
-    fn to_the_end(mut self) -> Record {
+    fn run_out(mut self) -> Record {
         loop {
             if let Some((end, cause)) = self.step() {
                 return self.close(end, cause);
