@@ -3,6 +3,7 @@
 use glam::DVec2;
 use quantity::{Draws, Stream, maths};
 use robot::Robot;
+use rules::Facing;
 
 use crate::arena::{Arena, Seat};
 
@@ -123,10 +124,9 @@ pub(crate) fn put_down(
     seat: Seat,
 ) -> Placed {
     let rule = &arena.placing;
-    let facing = if rule.any_facing {
-        spot.facing_rad
-    } else {
-        0.0
+    let facing = match rule.facing {
+        Facing::Any | Facing::ByRound => spot.facing_rad,
+        Facing::Opponent => 0.0,
     };
     let mut placed = Placed {
         at: DVec2::new(-arena.ring.start_line_m - spot.behind_m, spot.aside_m),
@@ -153,6 +153,42 @@ pub(crate) fn put_down(
     }
     placed.heading_rad = maths::wrap_angle(placed.heading_rad);
     placed
+}
+
+/// Where both robots face in the round numbered `round` of a class that says so: the other, a side,
+/// the back, and again (`OSHWDem` revision 7, art. 7.3); against pointing at the centre, in rad.
+pub(crate) fn facing_of_round(round: u32) -> f64 {
+    match round % 3 {
+        0 => 0.0,
+        1 => 0.5 * maths::PI,
+        _ => maths::PI,
+    }
+}
+
+/// Which of `openings` answers best to an opponent that stands at `first`: the one that leaves the
+/// opponent's nose farthest off itself and its own nose nearest to the opponent. With equals the
+/// one named first. Common practice, no source: a builder who sees the other stand looks for its
+/// side. None without openings.
+pub(crate) fn answer(
+    arena: &Arena,
+    corners: &[DVec2],
+    openings: &[Spot],
+    first: Placed,
+    seat: Seat,
+) -> Option<usize> {
+    let off = |from: Placed, to: Placed| {
+        let way = to.at - from.at;
+        maths::wrap_angle(maths::atan2(way.y, way.x) - from.heading_rad).abs()
+    };
+    let mut best = None;
+    for (k, spot) in openings.iter().enumerate() {
+        let own = put_down(arena, corners, *spot, HandError::default(), seat);
+        let gain = off(first, own) - off(own, first);
+        if best.is_none_or(|(_, most)| gain > most + 1e-9) {
+            best = Some((k, gain));
+        }
+    }
+    best.map(|b| b.0)
 }
 
 /// The legal place nearest to `at` for seat 0.
@@ -326,7 +362,7 @@ mod tests {
             0.0,
             0.0,
         );
-        arena.placing.any_facing = false;
+        arena.placing.facing = Facing::Opponent;
         assert_at(
             put(
                 &arena,
@@ -338,6 +374,40 @@ mod tests {
             -0.1,
             0.0,
             0.0,
+        );
+    }
+
+    #[test]
+    fn who_places_second_answers_with_the_opening_at_the_others_side() {
+        let arena = scenery::arena();
+        let nose_on = Spot::default();
+        let aside = |m: f64| Spot {
+            behind_m: 0.02,
+            aside_m: m,
+            ..Spot::default()
+        };
+        let openings = [nose_on, aside(0.15), aside(-0.15)];
+        // The first stands at negative x and points 40° to its left: to positive y.
+        let turned = Spot {
+            facing_rad: 40.0 * DEG,
+            ..Spot::default()
+        };
+        let put = |spot| put_down(&arena, &square(), spot, HandError::default(), 0);
+        let answer = |first| super::answer(&arena, &square(), &openings, first, 1);
+        // Seat 1 looks back at it: its own left is negative y.
+        assert_eq!(answer(put(turned)), Some(1));
+        assert_eq!(answer(put(turned.mirrored())), Some(2));
+        assert_eq!(super::answer(&arena, &square(), &[], put(turned), 1), None);
+    }
+
+    #[test]
+    fn rounds_face_the_other_a_side_and_the_back_in_turn() {
+        let facings = [0, 1, 2, 3].map(|k| (facing_of_round(k) / DEG).round());
+        assert!(
+            facings
+                .iter()
+                .zip([0.0, 90.0, 180.0, 0.0])
+                .all(|(a, b): (&f64, f64)| (a - b).abs() < 1e-9)
         );
     }
 

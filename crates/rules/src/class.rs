@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use robot::Ring;
 
-use crate::{Limit, Rule, Source};
+use crate::{JudgingRules, Limit, Rule, Source};
 
 /// A rule class: everything an inspection, a bout and a match need to know. All figures in SI.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,6 +30,8 @@ pub struct Class {
     pub ring: RingRules,
     /// How a bout and a match go.
     pub bout: BoutRules,
+    /// What the judge says to what happens, and how rounds add up.
+    pub judging: JudgingRules,
     /// The sources its figures name, and may name in a class that inherits this one.
     pub sources: BTreeMap<String, Arc<Source>>,
 }
@@ -118,8 +120,24 @@ pub struct RingRules {
 pub struct Placing {
     /// Behind which line of the own half.
     pub behind: StartsBehind,
-    /// Whether it may face any way; otherwise it faces the opponent.
-    pub any_facing: bool,
+    /// Which way it faces.
+    pub facing: Facing,
+    /// Whether it may stand aside of its start line, to the left or right.
+    pub aside: bool,
+    /// Whether one side puts its robot down first and the other may answer; otherwise both do at
+    /// the same time.
+    pub in_turn: bool,
+}
+
+/// Which way a robot faces at the start.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Facing {
+    /// Any way its builder likes.
+    Any,
+    /// The opponent.
+    Opponent,
+    /// As the round asks of both: towards the opponent, a side, the back, and again from the first.
+    ByRound,
 }
 
 /// The line no part of a robot may reach over before the start.

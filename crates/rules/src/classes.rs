@@ -178,7 +178,15 @@ mod tests {
         let names: Vec<String> = built_in().iter().map(|c| c.name.clone()).collect();
         assert_eq!(
             names,
-            ["harbour-club", "mega", "micro", "mini", "mini-kit", "nano"]
+            [
+                "harbour-club",
+                "mega",
+                "micro",
+                "mini",
+                "mini-kit",
+                "mini-remote",
+                "nano"
+            ]
         );
     }
 

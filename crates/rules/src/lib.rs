@@ -10,6 +10,7 @@ mod classes;
 mod conduct;
 mod extent;
 mod inspection;
+mod judging;
 mod read;
 mod room;
 mod rule;
@@ -21,10 +22,11 @@ mod test_robot;
 mod weigh;
 
 pub use class::{
-    Ban, BoutRules, Class, Placing, RingRules, RobotRules, Start, StartsBehind, Unfolding,
+    Ban, BoutRules, Class, Facing, Placing, RingRules, RobotRules, Start, StartsBehind, Unfolding,
 };
 pub use classes::{Classes, UnknownClass};
 pub use extent::{Extent, Side, extent};
 pub use inspection::{Inspection, Row, Verdict, inspect};
+pub use judging::{EarlyStart, JudgingRules, OutWhen, Undecided};
 pub use rule::{Bound, Limit, Rule, Source};
 pub use weigh::{Weighed, weigh};

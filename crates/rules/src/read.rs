@@ -1,6 +1,7 @@
 //! From a class file to a [`Class`]: everything wrong is reported at once.
 
 mod figure;
+mod judging;
 mod ring_rules;
 mod robot_rules;
 
@@ -64,6 +65,9 @@ fn read(document: &Document, file: &str, others: &Classes) -> Option<Class> {
     let bout = Group::new(&root, "bout", &sources);
     let bout_rules = bout_rules(&bout, parent.map(|p| &p.bout));
     bout.finish();
+    let group = Group::new(&root, "judging", &sources);
+    let judging = judging::read(&group, parent.map(|p| &p.judging));
+    group.finish();
     let inherits = parent.map(|p| p.name.clone());
     root.finish();
     let class = Class {
@@ -77,6 +81,7 @@ fn read(document: &Document, file: &str, others: &Classes) -> Option<Class> {
         bans: bans?,
         ring: ring_rules?,
         bout: bout_rules?,
+        judging: judging?,
         sources,
     };
     ring_rules::cross_check(document, &class.ring);
@@ -161,13 +166,7 @@ fn bout_rules(bout: &Group<'_>, parent: Option<&BoutRules>) -> Option<BoutRules>
     let seconds =
         |key: &str, parent: Option<&Rule<f64>>| bout.quantity::<Time>(key, parent, [0.0, 43_200.0]);
     let count = |key: &str, parent: Option<&Rule<u32>>, least: u32| {
-        bout.rule(key, parent, "value = 2", |s| {
-            if !s.has("value") {
-                let what = format!("\"value\" is missing in {}", s.path());
-                s.complain(what, "a whole number such as value = 2", None);
-            }
-            s.optional_count("value", least, 100)
-        })
+        bout.rule(key, parent, "value = 2", |s| required_count(s, least))
     };
     let start = bout.rule("start", parent.map(|p| &p.start), "delay = \"5 s\"", start);
     let longest_s = seconds("longest", parent.map(|p| &p.longest_s));
@@ -185,6 +184,15 @@ fn bout_rules(bout: &Group<'_>, parent: Option<&BoutRules>) -> Option<BoutRules>
         match_s: match_s?,
         points: points?,
     })
+}
+
+/// A whole number that must be written.
+fn required_count(section: &Section<'_>, least: u32) -> Option<u32> {
+    if !section.has("value") {
+        let what = format!("\"value\" is missing in {}", section.path());
+        section.complain(what, "a whole number such as value = 2", None);
+    }
+    section.optional_count("value", least, 100)
 }
 
 fn start(section: &Section<'_>) -> Option<Start> {

@@ -4,7 +4,9 @@
 use robot::{Robot, Severity};
 
 use crate::test_robot::{Boxy, blade, g, item, mm};
-use crate::{Class, Classes, Inspection, Start, Verdict, inspect};
+use crate::{
+    Class, Classes, EarlyStart, Facing, Inspection, OutWhen, Start, Undecided, Verdict, inspect,
+};
 
 fn built_in(name: &str) -> Class {
     Classes::built_in().unwrap().find(name).unwrap().clone()
@@ -116,7 +118,7 @@ fn start_lines_and_border_are_plain_figures_a_club_can_change() {
         )],
     );
     near(middle.placing_from_middle_m(), 0.0);
-    assert!(!middle.ring.placing.value.any_facing);
+    assert_eq!(middle.ring.placing.value.facing, Facing::Opponent);
     let thin = club("mini", "IBiB", &[("ring.border", "value = \"10 mm\"")]);
     near(thin.ring().border_m, 0.01);
 }
@@ -171,6 +173,57 @@ fn match_and_timers_have_the_common_figures_and_can_be_changed() {
     near(bout.pause_s.value, 30.0);
     let slow = club("mini", "IBiB", &[("bout.no-progress", "value = \"10 s\"")]);
     near(slow.bout.no_progress_s.value, 10.0);
+}
+
+/// `OSHWDem` 2015: art. 5.2 (parts of 5 g or more lose), 5.4 (moving early loses the round), 7
+/// (three rounds), 12 (extra round of up to 3 min), 14.4.2 (who stands first loses), 19 (two minor
+/// violations cost a point). Botlanta 2021: a robot that is knocked over fights on.
+#[test]
+fn the_mini_class_is_judged_as_its_book_says() {
+    let j = built_in("mini").judging;
+    assert_eq!(j.out.value, OutWhen::Floor);
+    assert!(!j.fallen.value && j.dropped.value && j.stood_first.value);
+    assert_eq!(j.early_start.value, EarlyStart::Round);
+    assert_eq!((j.warnings.value, j.rounds.value), (2, 3));
+    near(j.extension_s.value, 180.0);
+    assert_eq!(j.stuck.value, Undecided::Tie);
+}
+
+/// `OSHWDem` revision 7 (2026): art. 7.3 (facing by rounds), 8 (not moved sideways, started by
+/// remote), 14 (5 s to move; no progress is a tie at once).
+#[test]
+fn the_book_of_2026_starts_by_remote_and_says_which_way_to_face() {
+    let class = built_in("mini-remote");
+    let placing = class.ring.placing.value;
+    assert_eq!(
+        (placing.facing, placing.aside, placing.in_turn),
+        (Facing::ByRound, false, false)
+    );
+    assert_eq!(class.bout.start.value, Start::Remote { move_within_s: 5.0 });
+    assert_eq!(class.bout.restarts.value, 0);
+    near(class.ring().height_m, 0.019);
+}
+
+/// A sumo page (das.sch.sa): a coin toss says who places first. DPRG as its list read it in 2003
+/// (dprg.org list archive, November 2003): two early starts lose the round. University rules
+/// (cse460robotics): a robot on its back loses.
+#[test]
+fn a_club_may_judge_otherwise() {
+    let other = club(
+        "mini",
+        "others",
+        &[
+            (
+                "ring.placing",
+                "behind = \"start line\"\nfacing = \"any\"\nin-turn = true",
+            ),
+            ("judging.early-start", "costs = \"warning\""),
+            ("judging.fallen", "loses = true"),
+        ],
+    );
+    assert!(other.ring.placing.value.in_turn && other.ring.placing.value.aside);
+    assert_eq!(other.judging.early_start.value, EarlyStart::Warning);
+    assert!(other.judging.fallen.value);
 }
 
 /// `RobotChallenge` 2.1 D, `OSHWDem` 2015 art. 5.2: less than 5 g may drop off. A wheel base that

@@ -7,7 +7,9 @@ use glam::{DMat3, DVec2, DVec3};
 
 use super::machine::{Foot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers};
 use super::world::World;
-use crate::arena::{Arena, PlacingRule};
+use rules::Facing;
+
+use crate::arena::{Arena, Judging, MatchRules, PlacingRule};
 
 pub use super::bench::{Bench, Build, Placement};
 pub use super::reference::{crossing, head_on, run_up, run_up_slipping, wall_force};
@@ -172,8 +174,11 @@ impl Scene {
                 from_middle_m: 0.05,
                 to_middle_m: 0.3,
                 aside_m: 0.1,
-                any_facing: true,
+                facing: Facing::Any,
+                in_turn: false,
             },
+            judging: Judging::default(),
+            match_rules: MatchRules::default(),
         }
     }
 

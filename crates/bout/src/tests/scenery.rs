@@ -6,9 +6,10 @@ use robot::{
     Battery, Blade, Board, Driver, HullPiece, Item, Motor, Place, Ring, Robot, Sensor, SensorKind,
     Shape, Side, Skid, Style, TacticText, Tyre, Wheel,
 };
+use rules::Facing;
 use tactic::PortKind;
 
-use crate::arena::{Arena, PlacingRule};
+use crate::arena::{Arena, Judging, MatchRules, PlacingRule};
 use crate::control::Controller;
 use crate::dynamics::Pose;
 use crate::fight::Pilot;
@@ -37,8 +38,11 @@ pub(crate) fn arena() -> Arena {
             from_middle_m: 0.05,
             to_middle_m: 0.385,
             aside_m: 0.385,
-            any_facing: true,
+            facing: Facing::Any,
+            in_turn: false,
         },
+        judging: Judging::default(),
+        match_rules: MatchRules::default(),
     }
 }
 

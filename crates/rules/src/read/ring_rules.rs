@@ -4,12 +4,19 @@ use quantity::{Dimension, Length, Ratio, show};
 use robot::reader::{Document, Section};
 
 use super::figure::Group;
-use crate::{Placing, RingRules, StartsBehind};
+use crate::{Facing, Placing, RingRules, StartsBehind};
 
 /// Lines to start behind.
 const LINES: &[(&str, StartsBehind)] = &[
     ("start line", StartsBehind::StartLine),
     ("middle line", StartsBehind::MiddleLine),
+];
+
+/// Ways to face.
+const FACINGS: &[(&str, Facing)] = &[
+    ("any", Facing::Any),
+    ("opponent", Facing::Opponent),
+    ("by round", Facing::ByRound),
 ];
 
 /// Reads `[ring]`.
@@ -56,11 +63,17 @@ pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingR
 fn placing(section: &Section<'_>) -> Option<Placing> {
     let words: Vec<&str> = LINES.iter().map(|l| l.0).collect();
     let line = section.choice("behind", &words);
-    let facing = section.choice("facing", &["any", "opponent"]);
+    let ways: Vec<&str> = FACINGS.iter().map(|f| f.0).collect();
+    let facing = section.choice("facing", &ways);
+    let aside = section.optional_flag("aside").unwrap_or(true);
+    let in_turn = section.optional_flag("in-turn").unwrap_or(false);
     let behind = LINES.iter().find(|l| Some(l.0) == line.as_deref())?.1;
+    let facing = FACINGS.iter().find(|f| Some(f.0) == facing.as_deref())?.1;
     Some(Placing {
         behind,
-        any_facing: facing? == "any",
+        facing,
+        aside,
+        in_turn,
     })
 }
 
