@@ -7,6 +7,7 @@
 use glam::DVec2;
 use quantity::maths;
 
+use crate::grounds::{Ground, Grounds, Measure};
 use crate::record::Cause;
 
 /// Coming this much nearer to the centre again, in m, counts as having got back.
@@ -31,6 +32,8 @@ const DRIVES_AGAINST: f64 = 0.25;
 const DRIVES_ON: f64 = 0.1;
 /// Height of the body's up axis below which it counts as turned over: leaning more than 60°.
 const TURNED_OVER: f64 = 0.5;
+/// The same as an angle in rad.
+const LEANS_RAD: f64 = maths::PI / 3.0;
 /// Share of a stretch of time that makes something the rule in it.
 const MOSTLY: f64 = 0.5;
 /// Time in ms after an edge sensor saw the border within which no program can be blamed.
@@ -57,6 +60,10 @@ pub(crate) struct Fact {
     pub(crate) push_m_s: DVec2,
     /// The part of that push that goes away from the centre, m/s.
     pub(crate) push_out_m_s: f64,
+    /// The same as a force, N.
+    pub(crate) push_out_n: f64,
+    /// What its tyres can hold at their loads, N.
+    pub(crate) hold_n: f64,
     /// Share of its weight on the opponent.
     pub(crate) borne: f64,
     /// Whether its driven tyres slide.
@@ -91,16 +98,53 @@ pub(crate) struct Trail {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Blame {
     pub(crate) cause: Cause,
+    pub(crate) grounds: Grounds,
     pub(crate) decided_ms: u32,
     pub(crate) at: DVec2,
 }
 
 impl Blame {
-    fn on(cause: Cause, decided: &Fact) -> Self {
+    fn on(cause: Cause, grounds: &[Ground], decided: &Fact) -> Self {
         Self {
             cause,
+            grounds: Grounds::of(grounds),
             decided_ms: decided.time_ms,
             at: decided.at,
+        }
+    }
+}
+
+/// Something that broke on a robot.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Mishap {
+    pub(crate) cause: Cause,
+    pub(crate) ground: Ground,
+    pub(crate) at_ms: u32,
+    /// Whether it stays broken; otherwise it comes back to itself.
+    pub(crate) lasts: bool,
+}
+
+/// Time in ms before the deciding moment within which a controller that started anew explains what
+/// came of it: it boots for some tenths of a second and has then to find the other again.
+const RECOVERY_MS: u32 = 1500;
+
+impl Mishap {
+    /// Whether it stands at the beginning of this loss.
+    pub(crate) fn explains(&self, blame: &Blame) -> bool {
+        let after = blame.decided_ms.saturating_sub(RECOVERY_MS);
+        if self.lasts {
+            self.at_ms <= blame.decided_ms
+        } else {
+            self.at_ms >= after
+        }
+    }
+
+    /// The blame with this for its cause.
+    pub(crate) fn instead_of(&self, blame: &Blame) -> Blame {
+        Blame {
+            cause: self.cause,
+            grounds: Grounds::of(&[self.ground]),
+            ..*blame
         }
     }
 }
@@ -147,7 +191,7 @@ impl Trail {
         let facts = self.in_order();
         let way = last_way_out(&facts);
         let (Some(first), Some(last)) = (way.first(), way.last()) else {
-            return Blame::on(Cause::EdgeUnseen, &Fact::default());
+            return Blame::on(Cause::EdgeUnseen, &[], &Fact::default());
         };
         let since = last.time_ms.saturating_sub(CONTACT_BEFORE_MS);
         let touched = way.iter().any(|f| f.touched && f.time_ms >= since);
@@ -155,18 +199,15 @@ impl Trail {
         let fastest = way.iter().map(|f| f.outward_m_s).fold(0.0, f64::max);
         let pushed =
             touched && push > 0.0 && (fastest < SLOW_M_S || push >= PUSHED_SHARE * fastest);
-        let turned_over = mostly(way, |f| f.upright < TURNED_OVER);
-        if pushed {
-            Blame::on(
-                if turned_over {
-                    Cause::Tipped
-                } else {
-                    pushed_out(way)
-                },
-                first,
-            )
-        } else if turned_over {
-            Blame::on(Cause::Tipped, first)
+        if mostly(way, |f| f.upright < TURNED_OVER) {
+            let leans =
+                |f: &Fact| maths::atan2((1.0 - f.upright * f.upright).max(0.0).sqrt(), f.upright);
+            let lean = Ground::of(Measure::Lean, mean(way, leans), LEANS_RAD);
+            Blame::on(Cause::Tipped, &[lean], first)
+        } else if pushed {
+            let unseen_ms = last.time_ms - facts[0].time_ms;
+            let (cause, grounds) = pushed_out(way, f64::from(unseen_ms) / 1000.0);
+            Blame::on(cause, &grounds, first)
         } else {
             drove_out(way, rim_m)
         }
@@ -195,8 +236,14 @@ fn mostly(facts: &[Fact], is: impl Fn(&Fact) -> bool) -> bool {
     !facts.is_empty() && count as f64 >= MOSTLY * facts.len() as f64
 }
 
-/// The cause when the opponent pushed it out.
-fn pushed_out(way: &[Fact]) -> Cause {
+/// Mean of `what` over the facts; 0 without any.
+fn mean(facts: &[Fact], what: impl Fn(&Fact) -> f64) -> f64 {
+    facts.iter().map(what).sum::<f64>() / facts.len().max(1) as f64
+}
+
+/// The cause when the opponent pushed it out, and what speaks for it. `unseen_s`: how long it may
+/// not have seen the opponent.
+fn pushed_out(way: &[Fact], unseen_s: f64) -> (Cause, Vec<Ground>) {
     let contact: Vec<Fact> = way.iter().filter(|f| f.touched).copied().collect();
     let (mut from_side, mut all) = (0.0, 0.0);
     for f in &contact {
@@ -208,21 +255,33 @@ fn pushed_out(way: &[Fact]) -> Cause {
             from_side += strength;
         }
     }
-    let effort = contact.iter().map(|f| f.effort).sum::<f64>() / contact.len().max(1) as f64;
-    let sliding = contact.iter().filter(|f| f.sliding).count();
-    let stalled = contact.iter().filter(|f| f.stalled && !f.sliding).count();
+    let effort = mean(&contact, |f| f.effort);
+    let share = |is: &dyn Fn(&Fact) -> bool| mean(&contact, |f| f64::from(u8::from(is(f))));
+    let sliding = share(&|f| f.sliding);
+    let stalled = share(&|f| f.stalled && !f.sliding);
+    let push = Ground::of(
+        Measure::Push,
+        mean(&contact, |f| f.push_out_n),
+        mean(&contact, |f| f.hold_n),
+    );
     if !way.last().is_some_and(|f| f.saw) {
-        Cause::NeverSaw
+        let unseen = Ground::alone(Measure::Unseen, unseen_s);
+        (Cause::NeverSaw, vec![unseen, push])
     } else if mostly(&contact, |f| f.borne > LIFTED_SHARE) {
-        Cause::Lifted
+        let borne = Ground::of(Measure::Borne, mean(&contact, |f| f.borne), LIFTED_SHARE);
+        (Cause::Lifted, vec![borne, push])
     } else if from_side >= MOSTLY * all {
-        Cause::TakenFromSide
+        let side = Ground::of(Measure::FromSide, from_side / all.max(1e-12), MOSTLY);
+        (Cause::TakenFromSide, vec![side, push])
     } else if effort < DRIVES_AGAINST {
-        Cause::GaveWay
+        let weak = Ground::of(Measure::Effort, effort, DRIVES_AGAINST);
+        (Cause::GaveWay, vec![weak, push])
     } else if stalled > sliding {
-        Cause::PushedMotorsStalled
+        let stalled = Ground::of(Measure::Stalled, stalled, sliding);
+        (Cause::PushedMotorsStalled, vec![push, stalled])
     } else {
-        Cause::PushedTyresSlid
+        let sliding = Ground::of(Measure::Sliding, sliding, stalled);
+        (Cause::PushedTyresSlid, vec![push, sliding])
     }
 }
 
@@ -245,7 +304,12 @@ fn drove_out(way: &[Fact], rim_m: f64) -> Blame {
         } else {
             Cause::EdgeIgnored
         };
-        return Blame::on(cause, &after[0]);
+        let left = Ground::of(
+            Measure::TimeLeft,
+            f64::from(time_left) / 1000.0,
+            f64::from(REACTION_MS) / 1000.0,
+        );
+        return Blame::on(cause, &[edge_speed(&after[0], rim_m), left], &after[0]);
     }
     let can_stop = |f: &Fact| {
         let v = f.outward_m_s.max(0.0);
@@ -258,7 +322,14 @@ fn drove_out(way: &[Fact], rim_m: f64) -> Blame {
     } else {
         Cause::EdgeUnseen
     };
-    Blame::on(cause, &way[decided])
+    Blame::on(cause, &[edge_speed(&way[decided], rim_m)], &way[decided])
+}
+
+/// Speed towards the rim, against that from which it could still have stopped before it.
+fn edge_speed(f: &Fact, rim_m: f64) -> Ground {
+    let room_m = (rim_m - f.distance_m()).max(0.0);
+    let stoppable = (2.0 * BRAKING_M_S2 * room_m).sqrt();
+    Ground::of(Measure::EdgeSpeed, f.outward_m_s, stoppable)
 }
 
 #[cfg(test)]

@@ -28,6 +28,10 @@ pub(crate) struct Board {
     pending: VecDeque<(f64, [i16; 2])>,
     /// What the motors get now, per mille.
     effort: [i16; 2],
+    /// Number of the program's first run since the board was switched on.
+    first_run: u64,
+    /// Whether the program has run since.
+    is_on: bool,
 }
 
 impl Board {
@@ -44,6 +48,8 @@ impl Board {
             delay_ms,
             pending: VecDeque::with_capacity(on_the_way + 2),
             effort: [0; 2],
+            first_run: 0,
+            is_on: false,
         }
     }
 
@@ -60,12 +66,31 @@ impl Board {
     /// Runs the program on `readings`.
     fn run(&mut self, controller: &mut dyn Controller, readings: &[i16]) {
         let now_ms = self.next_run_ms();
-        let effort = controller.run(readings, whole_ms(now_ms - self.runs.at(0)));
+        let effort = controller.run(readings, whole_ms(now_ms - self.runs.at(self.first_run)));
+        self.is_on = true;
         let effort = effort.map(|e| e.clamp(-1000, 1000));
         self.next_run += 1;
         if self.pending.back().map_or(self.effort, |p| p.1) != effort {
             self.pending.push_back((now_ms + self.delay_ms, effort));
         }
+    }
+
+    /// Switches off at `now_ms` and takes `boot_ms` to come up again: nothing decided before reaches
+    /// the motors, and the program's first run is the first one after that.
+    pub(crate) fn reset(&mut self, now_ms: f64, boot_ms: f64) {
+        self.pending.clear();
+        self.effort = [0; 2];
+        let up_ms = now_ms + boot_ms.max(0.0);
+        while self.next_run_ms() < up_ms {
+            self.next_run += 1;
+        }
+        self.first_run = self.next_run;
+        self.is_on = false;
+    }
+
+    /// Whether the program has run since the board was last switched on.
+    pub(crate) fn is_on(&self) -> bool {
+        self.is_on
     }
 
     /// Whether the motors will get something else at or before `time_ms`.
@@ -93,6 +118,8 @@ pub(crate) struct Crew {
     pub(crate) board: Board,
     /// Program.
     pub(crate) controller: Box<dyn Controller>,
+    /// The opening it plays.
+    pub(crate) opening: usize,
 }
 
 impl Crew {
@@ -197,6 +224,27 @@ mod tests {
         assert!(!b.changes_by(1e9));
     }
 
+    #[test]
+    fn after_a_reset_the_motors_are_off_until_the_program_runs_anew() {
+        let mut b = board(0.005, 0.001, 0.0, 0.0);
+        let mut c = Counting::default();
+        for _ in 0..3 {
+            b.run(&mut c, &[]);
+        }
+        assert_eq!(per_mille(&mut b, 6.0), [2, 1000]);
+        assert!(b.is_on());
+        // The decision of the run at 10 ms is on its way.
+        b.reset(10.5, 102.0);
+        assert!(!b.is_on());
+        assert_eq!(per_mille(&mut b, 60.0), [0, 0]);
+        assert!((b.next_run_ms() - 115.0).abs() < 1e-12);
+        let mut fresh = Counting::default();
+        b.run(&mut fresh, &[]);
+        b.run(&mut fresh, &[]);
+        assert_eq!(fresh.times, [0, 5], "its clock begins anew");
+        assert_eq!(per_mille(&mut b, 116.0), [1, 1000]);
+    }
+
     /// A program that notes what it reads.
     #[derive(Debug, Default)]
     struct Reading(std::rc::Rc<std::cell::RefCell<Vec<i16>>>);
@@ -235,6 +283,7 @@ mod tests {
                 senses,
                 board,
                 controller: Box::new(reading),
+                opening: 0,
             };
             let scene = scenery::closing(&silhouette);
             crew.senses.settle(&scene);

@@ -1,39 +1,49 @@
 //! A bout from put-down to verdict.
 
+use glam::DVec3;
 use quantity::{Draws, Stream, maths};
-use robot::Robot;
+use robot::{Fault, Robot};
+use rules::EarlyStart;
 
 use crate::arena::{Arena, Seat};
-use crate::control::{Board, Controller, Crew};
+use crate::cause::{Blame, Mishap};
+use crate::control::{Controller, Crew, whole_ms};
 use crate::dynamics::{Machine, World};
+use crate::faults::{self, Strike, Strikes};
+use crate::grounds::{Ground, Grounds, Measure};
+use crate::hand::{Hand, scene};
 use crate::hash::StateHash;
-use crate::judge::{Judge, Ruling};
-use crate::placing::{self, HandError, Spot};
+use crate::judge::{Judge, Ruling, Seen};
+use crate::out::Bounds;
+use crate::placing::Spot;
 use crate::record::{Cause, End, EventKind, Outcome, Record};
-use crate::sense::{Scene, Senses, Silhouette, plan};
+use crate::sense::{Silhouette, plan};
 use crate::watch::{FACT_MS, Watch};
 use crate::{Fighter, Wanted};
 
-/// Time in ms for both robots to come to rest on their tyres after being put down. Measured on the
-/// built-in robots of all sizes: after 80 ms none moves faster than 0.06 mm/s or 0.01 rad/s.
-const SETTLE_MS: u32 = 80;
 /// Standard deviations in the half-width of a central 95 % range of a normal.
 const HALF_WIDTH_95: f64 = 1.959_963_984_540_054;
 /// Draws are cut at this many standard deviations.
 const CUT: f64 = 3.0;
-/// How far (19 to 1) each hand is off the start signal in ms where robots wait by themselves: two
-/// people press two buttons. Reaction times to a signal scatter by some 50 ms (standard deviation;
-/// from memory).
-const HAND_START_MS: f64 = 100.0;
 /// Grip of the ring never falls below this share of clean board.
 const LEAST_GRIP: f64 = 0.05;
+/// How far in m before its middle the judge watches a robot's nose, to see it turn.
+const NOSE_M: f64 = 0.05;
 
 /// What a bout needs of a program.
 pub(crate) trait Pilot {
-    /// Where its opening puts the robot.
-    fn spot(&self) -> Spot;
+    /// The opening it means to play.
+    fn opening(&self) -> usize {
+        0
+    }
+    /// How many openings it has.
+    fn openings(&self) -> usize {
+        1
+    }
+    /// Where an opening puts the robot.
+    fn spot(&self, opening: usize) -> Spot;
     /// The program, ready for its first run. `chance` feeds its own random numbers.
-    fn start(&self, chance: Stream) -> Box<dyn Controller>;
+    fn start(&self, opening: usize, chance: Stream) -> Box<dyn Controller>;
 }
 
 /// One side of a bout: a robot and what it runs.
@@ -43,15 +53,31 @@ pub(crate) struct Side<'a> {
     pub(crate) pilot: &'a dyn Pilot,
 }
 
+/// What a match has to say to one of its rounds; without a match, chance says it.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Setup {
+    /// Which round it is.
+    pub(crate) round: Option<u32>,
+    /// Who places second, where they place in turn.
+    pub(crate) second: Option<Seat>,
+    /// Warnings from the rounds before.
+    pub(crate) warnings: [u32; 2],
+    /// Time that is left, in s.
+    pub(crate) longest_s: Option<f64>,
+}
+
 /// Fights one bout. `draws` must stand for (seed, opponent, bout); the seats are keyed inside.
 /// Seat 0 starts on the side of negative x. The same inputs give the same bits.
+///
+/// Where the class has the sides place in turn, a toss of the bout's own says who is second; where
+/// they face by rounds, the bout is any of the three.
 #[must_use]
 pub fn fight(arena: &Arena, fighters: [Fighter<'_>; 2], draws: Stream, wanted: Wanted) -> Record {
     let sides = [0, 1].map(|i: Seat| Side {
         robot: fighters[i].robot,
         pilot: &fighters[i],
     });
-    fight_mirrored(arena, sides, draws, wanted, false)
+    fight_set_up(arena, sides, draws, wanted, Setup::default())
 }
 
 /// As [`fight`], with every substep of the solver cut into `parts`: to see what the step does to
@@ -68,13 +94,25 @@ pub fn fight_refined(
         robot: fighters[i].robot,
         pilot: &fighters[i],
     });
-    let mut bout = Bout::new(arena, sides, draws, wanted, false);
+    let mut bout = Bout::new(arena, sides, draws, wanted, Setup::default(), false);
     bout.world.refine(parts);
-    bout.run_out()
+    bout.fought()
 }
 
-/// The same for any pilots. `mirrored` turns openings and errors of the hand to the other side,
-/// for robots that are mirror images.
+/// The same for any pilots and as a round of a match.
+pub(crate) fn fight_set_up(
+    arena: &Arena,
+    sides: [Side<'_>; 2],
+    draws: Stream,
+    wanted: Wanted,
+    setup: Setup,
+) -> Record {
+    Bout::new(arena, sides, draws, wanted, setup, false).fought()
+}
+
+/// The same where `mirrored` turns openings and errors of the hand to the other side, for robots
+/// that are mirror images.
+#[cfg(test)]
 pub(crate) fn fight_mirrored(
     arena: &Arena,
     sides: [Side<'_>; 2],
@@ -82,7 +120,22 @@ pub(crate) fn fight_mirrored(
     wanted: Wanted,
     mirrored: bool,
 ) -> Record {
-    Bout::new(arena, sides, draws, wanted, mirrored).run_out()
+    Bout::new(arena, sides, draws, wanted, Setup::default(), mirrored).fought()
+}
+
+/// How a bout is over: `blame` is worked out from the trail where it is not given.
+struct Over {
+    end: End,
+    blame: Option<(Cause, Grounds)>,
+}
+
+impl Over {
+    fn by(end: End, cause: Cause, grounds: Grounds) -> Option<Self> {
+        Some(Self {
+            end,
+            blame: Some((cause, grounds)),
+        })
+    }
 }
 
 /// A bout under way.
@@ -93,13 +146,21 @@ struct Bout<'a> {
     keys: [Stream; 2],
     draws: [Draws; 2],
     mirrored: bool,
+    round: u32,
+    second: Option<Seat>,
     silhouettes: [Silhouette; 2],
     world: World,
     crews: [Crew; 2],
     judge: Judge,
+    bounds: Bounds,
     watch: Watch,
     hash: StateHash,
     effort: [[f64; 2]; 2],
+    strikes: [Strikes; 2],
+    /// When the next fault strikes anybody.
+    next_strike_ms: u32,
+    /// Pack voltage below which a board starts anew, and how long that takes in ms.
+    brown_out: [Option<(f64, f64)>; 2],
     /// Times both robots have been put down before.
     put_down: u32,
     /// Time in ms from the first permitted motion, restarts included.
@@ -112,14 +173,15 @@ impl<'a> Bout<'a> {
     fn new(
         arena: &'a Arena,
         sides: [Side<'a>; 2],
-        draws: Stream,
+        bout: Stream,
         wanted: Wanted,
+        setup: Setup,
         mirrored: bool,
     ) -> Self {
         let ring = &arena.ring;
-        let dirt = draws.named("ring/grip").normal().clamp(-CUT, CUT) / HALF_WIDTH_95;
+        let dirt = bout.named("ring/grip").normal().clamp(-CUT, CUT) / HALF_WIDTH_95;
         let grip = (ring.grip + dirt * ring.grip_varies).max(LEAST_GRIP);
-        let keys = [0, 1].map(|seat| draws.named("seat").numbered(seat));
+        let keys = [0, 1].map(|seat| bout.named("seat").numbered(seat));
         let draws = keys.map(Draws::keyed);
         let machines = [0, 1].map(|i: Seat| Machine::compile(sides[i].robot, &draws[i]));
         let silhouettes = [0, 1].map(|i: Seat| Silhouette::of(sides[i].robot, &draws[i]));
@@ -127,6 +189,13 @@ impl<'a> Bout<'a> {
         if mirrored {
             world.mirror_sweeps();
         }
+        let round = setup
+            .round
+            .unwrap_or_else(|| whole_ms(3.0 * bout.named("round").uniform()));
+        let second = arena.placing.in_turn.then(|| {
+            let toss = || usize::from(bout.named("places second").uniform() >= 0.5);
+            setup.second.unwrap_or_else(toss)
+        });
         let hand = Hand {
             arena,
             sides,
@@ -134,21 +203,38 @@ impl<'a> Bout<'a> {
             draws,
             mirrored,
             silhouettes: &silhouettes,
+            round,
+            second,
         };
         let crews = hand.put_down(&mut world, 0);
+        let robots = sides.map(|s| s.robot);
+        let strikes = [0, 1].map(|i: Seat| Strikes::drawn(robots[i], &draws[i], keys[i]));
+        let brown_out = [0, 1].map(|i: Seat| {
+            let board = &robots[i].board;
+            let boot_ms = 1000.0 * draws[i].of(&board.boot_time, "board");
+            (board.brown_out.as_ref()).map(|v| (draws[i].of(v, "board"), boot_ms))
+        });
+        let longest_s = setup.longest_s.unwrap_or(arena.longest_s);
+        let judge = Judge::new(arena, longest_s, setup.warnings);
         let mut bout = Self {
             arena,
             sides,
             keys,
             draws,
             mirrored,
+            round,
+            second,
             silhouettes,
             world,
             crews,
-            judge: Judge::new(arena),
+            bounds: Bounds::new(judge.out_when(), 0.5 * ring.diameter_m, robots, &draws),
+            judge,
             watch: Watch::new(wanted),
             hash: StateHash::new(),
             effort: [[0.0; 2]; 2],
+            next_strike_ms: strikes[0].next_ms().min(strikes[1].next_ms()),
+            strikes,
+            brown_out,
             put_down: 0,
             now_ms: 0,
             started_ms: 0,
@@ -158,11 +244,47 @@ impl<'a> Bout<'a> {
         bout
     }
 
-    fn run_out(mut self) -> Record {
+    /// The whole bout.
+    fn fought(mut self) -> Record {
+        let mut over = self.start();
         loop {
-            if let Some((end, cause)) = self.step() {
-                return self.close(end, cause);
+            if let Some(over) = over {
+                return self.close(over);
             }
+            over = self.step();
+        }
+    }
+
+    /// The signal: who moves before it is warned or has lost. After a warning both are put down
+    /// anew, which takes none of the bout's time.
+    fn start(&mut self) -> Option<Over> {
+        if self.arena.start_delay_s <= 0.0 {
+            // A remote starts the robot: it cannot start by itself.
+            return None;
+        }
+        loop {
+            let early = [0, 1].map(|i: Seat| self.strikes[i].starts_early(self.put_down));
+            for seat in (0..2).filter(|i| early[*i]) {
+                self.tell(seat, EventKind::FalseStart);
+            }
+            let mut lost = early;
+            if self.arena.judging.early_start == EarlyStart::Warning {
+                for seat in 0..2 {
+                    lost[seat] = early[seat] && self.judge.warn(seat);
+                }
+            }
+            let end = match lost {
+                [true, true] => End::Tie,
+                [true, false] => End::Ruled { loser: 0 },
+                [false, true] => End::Ruled { loser: 1 },
+                [false, false] if early == [false; 2] => return None,
+                [false, false] => {
+                    self.put_back();
+                    continue;
+                }
+            };
+            let delay = Ground::alone(Measure::StartDelay, self.arena.start_delay_s);
+            return Over::by(end, Cause::FalseStart, Grounds::of(&[delay]));
         }
     }
 
@@ -172,7 +294,7 @@ impl<'a> Bout<'a> {
     /// Readings and runs of the programs due before the end of the step come first, from the
     /// state at its beginning moved on by its velocities. Motors obey at the step nearest to
     /// their time.
-    fn step(&mut self) -> Option<(End, Option<Cause>)> {
+    fn step(&mut self) -> Option<Over> {
         let since_start = f64::from(self.now_ms - self.started_ms);
         let mut ms = if self.now_ms.is_multiple_of(2) && self.world.may_stride() {
             2
@@ -195,12 +317,19 @@ impl<'a> Bout<'a> {
         self.world.advance(ms, self.effort);
         self.now_ms += ms;
         if !self.world.finite() {
-            return Some((End::NotFinite, Some(Cause::NotFinite)));
+            return Over::by(End::NotFinite, Cause::NotFinite, Grounds::default());
         }
         self.watch.step(&self.world, ms);
-        if let Some(end) = Judge::out([self.world.on_floor(0), self.world.on_floor(1)]) {
-            let cause = (end == End::Tie).then_some(Cause::OutTogether);
-            return Some((end, cause));
+        let are_out = [0, 1].map(|i: Seat| self.bounds.is_out(&self.world, i));
+        if let Some(end) = Judge::out(are_out) {
+            let together = (Cause::OutTogether, Grounds::default());
+            return Some(Over {
+                end,
+                blame: (end == End::Tie).then_some(together),
+            });
+        }
+        if let Some(over) = self.trouble() {
+            return Some(over);
         }
         self.watch
             .frame(self.now_ms, &self.world, self.effort, false);
@@ -211,16 +340,128 @@ impl<'a> Bout<'a> {
         self.world.hash(&mut self.hash);
         self.watch
             .note(self.now_ms, &self.world, &self.crews, self.effort);
-        let at = [0, 1].map(|seat| plan(self.world.pose(seat).origin));
-        match self.judge.look(self.now_ms, at, self.watch.touched()) {
+        self.ask_the_judge()
+    }
+
+    fn ask_the_judge(&mut self) -> Option<Over> {
+        let seen = [0, 1].map(|i: Seat| {
+            let pose = self.world.pose(i);
+            Seen {
+                at: plan(pose.origin),
+                nose: plan(pose.origin + pose.rotation * (NOSE_M * DVec3::X)),
+                upright: pose.rotation.z_axis.z,
+            }
+        });
+        let touched = self.watch.touched();
+        match self.judge.look(self.now_ms, seen, touched) {
             Ruling::GoOn => None,
             Ruling::PutBack => {
                 self.put_back();
                 None
             }
-            Ruling::Stuck => Some((End::Tie, Some(Cause::Stuck))),
-            Ruling::TimeUp => Some((End::Tie, Some(Cause::TimedOut))),
+            Ruling::Over(end, cause) => {
+                let grounds = self.judge.grounds(self.now_ms, end, cause);
+                Over::by(end, cause, grounds)
+            }
         }
+    }
+
+    /// Faults that strike now, and packs that sag too low for a board.
+    fn trouble(&mut self) -> Option<Over> {
+        for seat in 0..2 {
+            let Some((least_v, boot_ms)) = self.brown_out[seat] else {
+                continue;
+            };
+            let volts = self.world.pack_volts(seat);
+            if volts < least_v && self.crews[seat].board.is_on() {
+                self.reset(seat, boot_ms);
+                self.tell(seat, EventKind::BrownOut);
+                let low = Ground::of(Measure::PackVoltage, volts, least_v);
+                self.watch.mishap(
+                    seat,
+                    Mishap {
+                        cause: Cause::BrownOut,
+                        ground: low,
+                        at_ms: self.now_ms,
+                        lasts: false,
+                    },
+                );
+            }
+        }
+        if self.now_ms < self.next_strike_ms {
+            return None;
+        }
+        for seat in 0..2 {
+            while let Some(strike) = self.strikes[seat].due(self.now_ms) {
+                if let Some(over) = self.strike(seat, strike) {
+                    return Some(over);
+                }
+            }
+        }
+        self.next_strike_ms = self.strikes[0].next_ms().min(self.strikes[1].next_ms());
+        None
+    }
+
+    fn strike(&mut self, seat: Seat, strike: Strike) -> Option<Over> {
+        let kind = match strike.fault {
+            Fault::LostTyre => {
+                let count = self.world.machine(seat).wheels.len();
+                let wheel = faults::pick(strike.which, count);
+                self.world
+                    .lose_tyre(seat, wheel, faults::RIM_RADIUS, faults::RIM_GRIP);
+                EventKind::LostTyre
+            }
+            Fault::LoosePlug => {
+                self.world.unplug(seat, faults::pick(strike.which, 2));
+                EventKind::LoosePlug
+            }
+            Fault::DeadSensor => {
+                self.crews[seat].senses.kill(strike.which);
+                EventKind::DeadSensor
+            }
+            Fault::ControllerReset => {
+                let boot = &self.sides[seat].robot.board.boot_time;
+                self.reset(seat, 1000.0 * self.draws[seat].of(boot, "board"));
+                EventKind::ControllerReset
+            }
+            Fault::DroppedScrew => {
+                self.tell(seat, EventKind::DroppedScrew);
+                let dropped = self.strikes[seat].screw_kg;
+                let most = self.arena.judging.dropped?;
+                if most.allows(dropped) {
+                    return None;
+                }
+                let ground = Ground::of(Measure::DroppedMass, dropped, most.si);
+                let end = End::Ruled { loser: seat };
+                return Over::by(end, Cause::DroppedParts, Grounds::of(&[ground]));
+            }
+            // Comes at the start.
+            Fault::FalseStart => return None,
+        };
+        self.tell(seat, kind);
+        let now = f64::from(self.now_ms) / 1000.0;
+        self.watch.mishap(
+            seat,
+            Mishap {
+                cause: Cause::Fault,
+                ground: Ground::alone(Measure::FaultAt, now),
+                at_ms: self.now_ms,
+                lasts: strike.fault != Fault::ControllerReset,
+            },
+        );
+        None
+    }
+
+    /// The controller of a seat starts anew: motors off while it boots, then its program from the
+    /// beginning.
+    fn reset(&mut self, seat: Seat, boot_ms: f64) {
+        let crew = &mut self.crews[seat];
+        let chance = self.keys[seat]
+            .named("reset")
+            .numbered(u64::from(self.now_ms));
+        crew.controller = self.sides[seat].pilot.start(crew.opening, chance);
+        let since_start = f64::from(self.now_ms - self.started_ms);
+        crew.board.reset(since_start, boot_ms);
     }
 
     /// The judge has both put down again; the programs begin anew.
@@ -234,46 +475,58 @@ impl<'a> Bout<'a> {
             draws: self.draws,
             mirrored: self.mirrored,
             silhouettes: &self.silhouettes,
+            round: self.round,
+            second: self.second,
         };
         self.crews = hand.put_down(&mut self.world, self.put_down);
         self.watch.put_down();
+        self.judge.start(self.now_ms);
         self.started_ms = self.now_ms;
         self.effort = [[0.0; 2]; 2];
     }
 
+    fn tell(&mut self, seat: Seat, kind: EventKind) {
+        let at = plan(self.world.pose(seat).origin);
+        self.watch.event(self.now_ms, seat, kind, at);
+    }
+
     fn tell_both(&mut self, kind: EventKind) {
         for seat in 0..2 {
-            let at = plan(self.world.pose(seat).origin);
-            self.watch.event(self.now_ms, seat, kind, at);
+            self.tell(seat, kind);
         }
     }
 
-    /// The record. `cause` is given where nobody lost.
-    fn close(mut self, end: End, cause: Option<Cause>) -> Record {
+    /// The record.
+    fn close(mut self, over: Over) -> Record {
         self.world.hash(&mut self.hash);
-        let mut left_at = None;
-        let mut decided_ms = self.now_ms;
-        let mut why = cause.unwrap_or(Cause::Stuck);
+        let Over { end, blame } = over;
+        let (mut left_at, mut decided_ms) = (None, self.now_ms);
+        let (mut cause, mut grounds) = blame.unwrap_or((Cause::Stuck, Grounds::default()));
         if let End::Out { loser } = end {
             self.watch
                 .note(self.now_ms, &self.world, &self.crews, self.effort);
-            let blame = self
-                .watch
-                .trail(loser)
-                .blame(self.arena.ring.diameter_m / 2.0);
-            (why, decided_ms) = (blame.cause, blame.decided_ms);
-            self.watch
-                .event(decided_ms, loser, EventKind::Decided, blame.at);
+            let Blame {
+                cause: why,
+                grounds: because,
+                decided_ms: then,
+                at,
+            } = self.watch.blame(loser, self.arena.ring.diameter_m / 2.0);
+            (cause, grounds, decided_ms) = (why, because, then);
+            self.watch.event(decided_ms, loser, EventKind::Decided, at);
+            self.tell(loser, EventKind::Out);
             let at = plan(self.world.pose(loser).origin);
-            self.watch.event(self.now_ms, loser, EventKind::Out, at);
             left_at = Some(maths::atan2(at.y, at.x));
+        }
+        if let End::Ruled { loser } = end {
+            self.tell(loser, EventKind::Ruled);
         }
         self.watch
             .frame(self.now_ms, &self.world, self.effort, true);
         let time_s = f64::from(self.now_ms) / 1000.0;
         let outcome = Outcome {
             end,
-            cause: why,
+            cause,
+            grounds,
             time_s,
             decided_s: f64::from(decided_ms) / 1000.0,
             left_at,
@@ -282,92 +535,10 @@ impl<'a> Bout<'a> {
         Record {
             outcome,
             simulated_s: time_s,
+            warnings: self.judge.warnings(),
             events,
             frames,
             state_hash: self.hash.finish(),
         }
-    }
-}
-
-/// Everything that goes into putting both robots down.
-struct Hand<'a, 'b> {
-    arena: &'a Arena,
-    sides: [Side<'a>; 2],
-    keys: [Stream; 2],
-    draws: [Draws; 2],
-    mirrored: bool,
-    silhouettes: &'b [Silhouette; 2],
-}
-
-impl Hand<'_, '_> {
-    /// Puts both robots down for the time numbered `time`, lets them come to rest, and readies
-    /// sensors, boards and programs for the start.
-    fn put_down(&self, world: &mut World, time: u32) -> [Crew; 2] {
-        let keys = self
-            .keys
-            .map(|k| k.named("put down").numbered(u64::from(time)));
-        for (seat, key) in keys.into_iter().enumerate() {
-            let side = &self.sides[seat];
-            let mut error = HandError::drawn(side.robot, key);
-            let mut spot = side.pilot.spot();
-            if self.mirrored {
-                (error, spot) = (error.mirrored(), spot.mirrored());
-            }
-            let corners = placing::corners(side.robot, &self.draws[seat]);
-            let placed = placing::put_down(self.arena, &corners, spot, error, seat);
-            world.put_down(seat, placed.at.x, placed.at.y, placed.heading_rad);
-        }
-        for _ in 0..SETTLE_MS / 2 {
-            // Standing apart: strides will do.
-            let (strides, ms) = if world.may_stride() { (1, 2) } else { (2, 1) };
-            for _ in 0..strides {
-                world.advance(ms, [[0.0; 2]; 2]);
-            }
-        }
-        let waits = self.waits(keys);
-        [0, 1].map(|seat: Seat| {
-            let (side, draws, key) = (&self.sides[seat], &self.draws[seat], keys[seat]);
-            let phase = key.named("loop phase").uniform();
-            let board = Board::new(side.robot, draws, waits[seat], phase);
-            let own = &self.silhouettes[seat];
-            let mut senses =
-                Senses::new(side.robot, own, draws, key.named("sensors"), &board.runs());
-            senses.settle(&scene(self.arena, world, self.silhouettes, seat));
-            Crew {
-                senses,
-                board,
-                controller: side.pilot.start(key.named("program")),
-            }
-        })
-    }
-
-    /// How long after the first permitted motion each program starts, in ms: a remote starts
-    /// both at once; where robots count the delay themselves, hands press their buttons a little
-    /// apart, and time counts from the earlier one.
-    fn waits(&self, keys: [Stream; 2]) -> [f64; 2] {
-        if self.arena.start_delay_s <= 0.0 {
-            return [0.0; 2];
-        }
-        let off = keys
-            .map(|k| k.named("start").normal().clamp(-CUT, CUT) * HAND_START_MS / HALF_WIDTH_95);
-        let first = off[0].min(off[1]);
-        off.map(|o| o - first)
-    }
-}
-
-/// What the sensors of a seat can measure.
-fn scene<'a>(
-    arena: &'a Arena,
-    world: &World,
-    silhouettes: &'a [Silhouette; 2],
-    seat: Seat,
-) -> Scene<'a> {
-    Scene {
-        ring: &arena.ring,
-        own: world.pose(seat),
-        opponent: world.pose(1 - seat),
-        silhouette: &silhouettes[1 - seat],
-        touch: world.touch(seat),
-        ahead_s: 0.0,
     }
 }

@@ -5,18 +5,9 @@ use rules::{OutWhen, Undecided};
 
 use crate::arena::{Arena, Judging, Seat};
 use crate::control::whole_ms;
+use crate::grounds::{Ground, Grounds, Measure};
+use crate::progress::Progress;
 use crate::record::{Cause, End};
-
-/// How far in m a robot must shift within half of the no-progress time to get anywhere. Rulebooks
-/// leave it to the judge's eye; common practice, no source.
-const PROGRESS_M: f64 = 0.005;
-
-/// Share of the room they take that entangled robots must shift besides: a judge sees two robots
-/// turning about each other get nowhere even if the middle of it wanders a little.
-const ENTANGLED_SHARE: f64 = 0.1;
-
-/// Parts into which the no-progress time is cut; an even number.
-const PARTS: u16 = 10;
 
 /// How far in m its nose must move for a robot to be seen to move. Common practice, no source:
 /// smaller lets a robot that trembles on the spot pass for one that fights.
@@ -174,22 +165,21 @@ impl Judge {
             eye.see(now_ms, seen);
         }
         if now_ms >= self.longest_ms {
-            return Ruling::Over(self.undecided(self.rules.time_up), Cause::TimedOut)
-                .by_decision();
+            return Ruling::Over(self.undecided(self.rules.time_up), Cause::TimedOut).by_decision();
         }
         if self.rules.fallen_loses
-            && let Some(ruling) = self.one_of(|e| {
+            && let Some(loser) = self.only(|e| {
                 e.fell_ms
                     .is_some_and(|fell| now_ms.saturating_sub(fell) >= FALLEN_MS)
             })
         {
-            return ruling(Cause::Tipped);
+            return Ruling::Over(End::Ruled { loser }, Cause::Tipped);
         }
         if let Some(within_s) = self.rules.move_within_s
             && now_ms.saturating_sub(self.started_ms) >= whole_ms(within_s * 1000.0)
-            && let Some(ruling) = self.one_of(|e| !e.has_moved)
+            && let Some(loser) = self.only(|e| !e.has_moved)
         {
-            return ruling(Cause::StoodStill);
+            return Ruling::Over(End::Ruled { loser }, Cause::StoodStill);
         }
         if self.progress.any(now_ms, seen.map(|s| s.at), touched) {
             return Ruling::GoOn;
@@ -211,13 +201,10 @@ impl Judge {
         Ruling::PutBack
     }
 
-    /// The end in which the one robot of which `is` holds loses, if it holds of just one.
-    fn one_of(&self, is: impl Fn(&Eye) -> bool) -> Option<impl Fn(Cause) -> Ruling + use<>> {
+    /// The one robot of which `is` holds, if it holds of just one.
+    fn only(&self, is: impl Fn(&Eye) -> bool) -> Option<Seat> {
         let [a, b] = [0, 1].map(|i: Seat| is(&self.eyes[i]));
-        (a != b).then(|| {
-            let loser = usize::from(b);
-            move |cause| Ruling::Over(End::Ruled { loser }, cause)
-        })
+        (a != b).then_some(usize::from(b))
     }
 
     /// The end of a bout nobody has won. Where the judges decide, fewer warnings come first, then
@@ -240,13 +227,43 @@ impl Judge {
     }
 
     /// Mean distance of both from the centre since the last start, in m.
-    pub(crate) fn mean_distances_m(&self) -> [f64; 2] {
-        self.eyes
-            .map(|e| e.distance_m / f64::from(e.looks.max(1)))
+    fn mean_distances_m(&self) -> [f64; 2] {
+        self.eyes.map(|e| e.distance_m / f64::from(e.looks.max(1)))
+    }
+
+    /// What decided that this end has this cause.
+    pub(crate) fn grounds(&self, now_ms: u32, end: End, cause: Cause) -> Grounds {
+        let now_s = f64::from(now_ms) / 1000.0;
+        let no_progress_s = f64::from(self.no_progress_ms) / 1000.0;
+        let grounds = match (end, cause) {
+            (End::Ruled { loser }, Cause::StoodStill) => {
+                let within_s = self.rules.move_within_s.unwrap_or(no_progress_s);
+                vec![Ground::of(
+                    Measure::Stood,
+                    self.stood_s(now_ms)[loser],
+                    within_s,
+                )]
+            }
+            (End::Ruled { loser }, Cause::Decision) => {
+                let means = self.mean_distances_m();
+                vec![Ground::of(
+                    Measure::FromCentre,
+                    means[loser],
+                    means[1 - loser],
+                )]
+            }
+            (_, Cause::TimedOut) => {
+                let most_s = f64::from(self.longest_ms) / 1000.0;
+                vec![Ground::of(Measure::Time, now_s, most_s)]
+            }
+            (_, Cause::Stuck) => vec![Ground::alone(Measure::NoProgress, no_progress_s)],
+            _ => Vec::new(),
+        };
+        Grounds::of(&grounds)
     }
 
     /// Time in s for which each has not moved at `now_ms`.
-    pub(crate) fn stood_s(&self, now_ms: u32) -> [f64; 2] {
+    fn stood_s(&self, now_ms: u32) -> [f64; 2] {
         self.eyes
             .map(|e| f64::from(now_ms.saturating_sub(e.moved_ms)) / 1000.0)
     }
@@ -261,124 +278,6 @@ impl Ruling {
             }
             other => other,
         }
-    }
-}
-
-/// Whether anybody gets anywhere.
-///
-/// Compared are the boxes that hold each robot's places in the earlier and in the later half of
-/// the no-progress time. Standing still, shoving in a deadlock, spinning on the spot and circling
-/// round each other leave them as they were; driving about and a slow push do not.
-#[derive(Debug)]
-struct Progress {
-    part_ms: u32,
-    part_ends_ms: u32,
-    /// The part under way.
-    part: Part,
-    /// The parts before, the oldest overwritten first.
-    parts: [Part; PARTS as usize],
-    count: usize,
-}
-
-/// Where both robots were in one part of the time.
-#[derive(Debug, Clone, Copy)]
-struct Part {
-    boxes: [Room; 2],
-    touched: bool,
-}
-
-/// A box that holds places.
-#[derive(Debug, Clone, Copy)]
-struct Room {
-    least: DVec2,
-    most: DVec2,
-}
-
-impl Room {
-    const EMPTY: Self = Self {
-        least: DVec2::INFINITY,
-        most: DVec2::NEG_INFINITY,
-    };
-
-    fn with(self, other: Self) -> Self {
-        Self {
-            least: self.least.min(other.least),
-            most: self.most.max(other.most),
-        }
-    }
-
-    /// Largest shift of any side to `later`.
-    fn shift(&self, later: &Self) -> f64 {
-        let (a, b) = (
-            (self.least - later.least).abs(),
-            (self.most - later.most).abs(),
-        );
-        a.max_element().max(b.max_element())
-    }
-
-    fn size(&self) -> f64 {
-        (self.most - self.least).max_element()
-    }
-}
-
-impl Part {
-    const EMPTY: Self = Self {
-        boxes: [Room::EMPTY; 2],
-        touched: false,
-    };
-}
-
-impl Progress {
-    fn new(no_progress_ms: u32) -> Self {
-        let part_ms = (no_progress_ms / u32::from(PARTS)).max(20);
-        Self {
-            part_ms,
-            part_ends_ms: part_ms,
-            part: Part::EMPTY,
-            parts: [Part::EMPTY; PARTS as usize],
-            count: 0,
-        }
-    }
-
-    /// Starts the time afresh.
-    fn forget(&mut self, now_ms: u32) {
-        (self.part, self.count) = (Part::EMPTY, 0);
-        self.part_ends_ms = now_ms + self.part_ms;
-    }
-
-    /// Takes in places; false when a full no-progress time has led nowhere.
-    fn any(&mut self, now_ms: u32, at: [DVec2; 2], touched: bool) -> bool {
-        for (room, at) in self.part.boxes.iter_mut().zip(at) {
-            *room = room.with(Room {
-                least: at,
-                most: at,
-            });
-        }
-        self.part.touched |= touched;
-        if now_ms < self.part_ends_ms {
-            return true;
-        }
-        let all = self.parts.len();
-        self.parts[self.count % all] = std::mem::replace(&mut self.part, Part::EMPTY);
-        self.part_ends_ms += self.part_ms;
-        self.count += 1;
-        self.count < all || self.shifted()
-    }
-
-    /// Whether either robot has shifted between the two halves of the time.
-    fn shifted(&self) -> bool {
-        let all = self.parts.len();
-        let entangled = self.parts.iter().all(|p| p.touched);
-        let half = |seat: usize, from: usize| {
-            (from..from + all / 2)
-                .map(|k| self.parts[(self.count + k) % all].boxes[seat])
-                .fold(Room::EMPTY, Room::with)
-        };
-        (0..2).any(|seat| {
-            let (earlier, later) = (half(seat, 0), half(seat, all / 2));
-            let share = if entangled { ENTANGLED_SHARE } else { 0.0 };
-            earlier.shift(&later) > PROGRESS_M + share * earlier.size()
-        })
     }
 }
 
@@ -487,11 +386,7 @@ mod tests {
     #[test]
     fn a_slow_push_is_progress_until_the_time_is_up() {
         let creeping = rulings(true, |t| [[-0.1 + 0.003 * t, 0.0], [0.003 * t, 0.0]]);
-        assert_eq!(
-            creeping,
-            [(30_000, TIME_UP)],
-            "7.5 mm in half the time"
-        );
+        assert_eq!(creeping, [(30_000, TIME_UP)], "7.5 mm in half the time");
         let stuck = rulings(true, |t| [[-0.1 + 0.001 * t, 0.0], [0.001 * t, 0.0]]);
         assert_eq!(stuck, NOWHERE, "2.5 mm in half the time");
     }

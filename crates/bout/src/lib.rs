@@ -4,22 +4,29 @@ mod arena;
 mod cause;
 mod control;
 mod dynamics;
+mod faults;
 mod fight;
+mod grounds;
+mod hand;
 mod hash;
 mod judge;
+mod out;
 mod pilot;
 mod placing;
+mod progress;
 mod record;
+mod rounds;
 mod sense;
 #[cfg(test)]
 mod tests;
 mod watch;
 
-pub use arena::{Arena, PlacingRule, Seat};
+pub use arena::{Arena, Judging, MatchRules, PlacingRule, Seat};
 pub use dynamics::scene;
 pub use fight::{fight, fight_refined};
-pub use judge::Match;
+pub use grounds::{Ground, Grounds, Measure};
 pub use record::{Cause, End, Event, EventKind, Frame, Outcome, Record, WheelFrame};
+pub use rounds::{Match, MatchRecord, Round, fight_match};
 
 /// One side of a bout: what was built and what it runs.
 #[derive(Debug, Clone)]

@@ -28,9 +28,17 @@ impl Controller for Running {
 }
 
 impl Pilot for Fighter<'_> {
-    fn spot(&self) -> Spot {
+    fn opening(&self) -> usize {
+        self.opening
+    }
+
+    fn openings(&self) -> usize {
+        self.program.openings().len()
+    }
+
+    fn spot(&self, opening: usize) -> Spot {
         let openings = self.program.openings();
-        let opening = openings.get(self.opening).unwrap_or(&openings[0]);
+        let opening = openings.get(opening).unwrap_or(&openings[0]);
         Spot {
             behind_m: f64::from(opening.behind_mm) / 1000.0,
             aside_m: f64::from(opening.aside_mm) / 1000.0,
@@ -38,13 +46,13 @@ impl Pilot for Fighter<'_> {
         }
     }
 
-    fn start(&self, chance: Stream) -> Box<dyn Controller> {
+    fn start(&self, opening: usize, chance: Stream) -> Box<dyn Controller> {
         #[allow(
             clippy::cast_possible_truncation,
             reason = "16 of the key's 64 scattered bits"
         )]
         let noise = chance.key() as u16;
-        let memory = self.program.start(self.opening, noise);
+        let memory = self.program.start(opening, noise);
         Box::new(Running {
             program: self.program.clone(),
             memory,

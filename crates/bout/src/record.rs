@@ -1,19 +1,36 @@
 //! What is kept of a bout.
 
 use crate::Seat;
+use crate::grounds::Grounds;
 
 /// How a bout ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum End {
-    /// This seat's robot touched the floor outside the ring.
+    /// This seat's robot was out: touched the floor outside, or what the class says.
     Out {
         /// Who is out.
+        loser: Seat,
+    },
+    /// This seat's robot lost by what the judge says, without going out.
+    Ruled {
+        /// Who lost.
         loser: Seat,
     },
     /// Nobody won within the time or the restarts the class allows.
     Tie,
     /// The state stopped being finite: a failure of the simulation, counted as such.
     NotFinite,
+}
+
+impl End {
+    /// Who lost, if anybody did.
+    #[must_use]
+    pub fn loser(self) -> Option<Seat> {
+        match self {
+            Self::Out { loser } | Self::Ruled { loser } => Some(loser),
+            Self::Tie | Self::NotFinite => None,
+        }
+    }
 }
 
 /// Why the loser lost (or nobody won), as a claim that can be tested by undoing it.
@@ -42,7 +59,19 @@ pub enum Cause {
     NeverSaw,
     /// Turned over before it went out.
     Tipped,
-    /// Both touched the floor outside in the same millisecond.
+    /// Something broke before it lost: a tyre, a plug, a sensor, or the controller started anew.
+    Fault,
+    /// Its pack sagged so low before it lost that the controller started anew.
+    BrownOut,
+    /// Moved before the signal.
+    FalseStart,
+    /// Dropped more than the class lets drop.
+    DroppedParts,
+    /// Did not move in time after the start, or was the first of two to stand still.
+    StoodStill,
+    /// Lost by the judges' decision when nobody had won.
+    Decision,
+    /// Both were out in the same millisecond.
     OutTogether,
     /// Nobody won before the time was up.
     TimedOut,
@@ -54,7 +83,7 @@ pub enum Cause {
 
 impl Cause {
     /// Every cause there is.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 21] = [
         Self::EdgeSeenTooLate,
         Self::EdgeIgnored,
         Self::EdgeUnseen,
@@ -66,6 +95,12 @@ impl Cause {
         Self::TakenFromSide,
         Self::NeverSaw,
         Self::Tipped,
+        Self::Fault,
+        Self::BrownOut,
+        Self::FalseStart,
+        Self::DroppedParts,
+        Self::StoodStill,
+        Self::Decision,
         Self::OutTogether,
         Self::TimedOut,
         Self::Stuck,
@@ -100,6 +135,22 @@ pub enum EventKind {
     Decided,
     /// It left the ring.
     Out,
+    /// The judge gave the round to the other.
+    Ruled,
+    /// It moved before the signal.
+    FalseStart,
+    /// A tyre came off.
+    LostTyre,
+    /// A motor's plug came loose.
+    LoosePlug,
+    /// A sensor died.
+    DeadSensor,
+    /// Its controller started anew.
+    ControllerReset,
+    /// Its pack sagged too low for the controller, which started anew.
+    BrownOut,
+    /// A screw fell off.
+    DroppedScrew,
 }
 
 /// One event.
@@ -146,6 +197,8 @@ pub struct Outcome {
     pub end: End,
     /// Why.
     pub cause: Cause,
+    /// What decided that this is the cause.
+    pub grounds: Grounds,
     /// Time from the first permitted motion to the end in s.
     pub time_s: f64,
     /// Time of the deciding moment in s.
@@ -161,6 +214,8 @@ pub struct Record {
     pub outcome: Outcome,
     /// Simulated time in s from the first permitted motion, restarts included.
     pub simulated_s: f64,
+    /// Warnings of both seats that have not yet cost a round, those brought along included.
+    pub warnings: [u32; 2],
     /// Events in order of time (empty unless wanted).
     pub events: Vec<Event>,
     /// Frames of both robots (empty unless wanted).
@@ -173,9 +228,6 @@ impl Record {
     /// The winner, if there is one.
     #[must_use]
     pub fn winner(&self) -> Option<Seat> {
-        match self.outcome.end {
-            End::Out { loser } => Some(1 - loser),
-            End::Tie | End::NotFinite => None,
-        }
+        self.outcome.end.loser().map(|loser| 1 - loser)
     }
 }

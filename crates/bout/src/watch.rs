@@ -3,7 +3,7 @@
 use glam::DVec2;
 
 use crate::arena::Seat;
-use crate::cause::{Fact, LIFTED_SHARE, Trail};
+use crate::cause::{Blame, Fact, LIFTED_SHARE, Mishap, Trail};
 use crate::control::Crew;
 use crate::dynamics::{Pose, World};
 use crate::record::{Event, EventKind, Frame, WheelFrame};
@@ -22,6 +22,7 @@ const APART: u32 = 10;
 #[derive(Debug)]
 pub(crate) struct Watch {
     trails: [Trail; 2],
+    mishaps: [Option<Mishap>; 2],
     lately: [Lately; 2],
     marks: [Marks; 2],
     touched: bool,
@@ -83,6 +84,7 @@ impl Watch {
     pub(crate) fn new(wanted: crate::Wanted) -> Self {
         Self {
             trails: [Trail::new(), Trail::new()],
+            mishaps: [None; 2],
             lately: [Lately::default(); 2],
             marks: [Marks::default(), Marks::default()],
             touched: false,
@@ -145,6 +147,9 @@ impl Watch {
                 touched: lately.touched,
                 push_m_s: lately.push_m_s,
                 push_out_m_s: lately.push_out_m_s,
+                push_out_n: lately.push_out_m_s * world.machine(seat).mass
+                    / lately.seconds.max(1e-9),
+                hold_n: world.tyres_hold(seat),
                 borne: if lately.seconds > 0.0 {
                     lately.borne_s / lately.seconds
                 } else {
@@ -257,9 +262,22 @@ impl Watch {
         self.touched
     }
 
-    /// The trail of a robot.
-    pub(crate) fn trail(&self, seat: Seat) -> &Trail {
-        &self.trails[seat]
+    /// Something broke on a robot. What lasts is kept before what passes.
+    pub(crate) fn mishap(&mut self, seat: Seat, mishap: Mishap) {
+        let kept = &mut self.mishaps[seat];
+        if !kept.is_some_and(|m| m.lasts) {
+            *kept = Some(mishap);
+        }
+    }
+
+    /// Why a robot went out over a rim `rim_m` from the centre: by what broke on it before, or by
+    /// its trail.
+    pub(crate) fn blame(&self, loser: Seat, rim_m: f64) -> Blame {
+        let blame = self.trails[loser].blame(rim_m);
+        match self.mishaps[loser] {
+            Some(m) if m.explains(&blame) => m.instead_of(&blame),
+            _ => blame,
+        }
     }
 
     /// Events in order of time, and frames.

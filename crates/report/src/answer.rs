@@ -7,7 +7,7 @@ use study::unknowns::{Unknown, rank};
 use crate::check::{Check, FindingLine, InspectionRow, OnPaper};
 use crate::number::signed_points;
 use crate::setting::{Setting, Trouble};
-use crate::spar::{CauseLine, PARTIAL, RecordLine, Spar, Study};
+use crate::spar::{CauseLine, PARTIAL, RecordLine, Spar, Study, WithFaults};
 use crate::text::{Ink, Layout, Sheet};
 use crate::timing::Timing;
 use crate::whatif::{ChangeLine, Effort, WhatIf};
@@ -64,6 +64,9 @@ pub struct Answer {
     pub paper: OnPaper,
     /// The record.
     pub record: RecordLine,
+    /// The same bouts with the faults the robot file states, if it states any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub with_faults: Option<WithFaults>,
     /// Causes of the losses, most frequent first.
     pub losses: Vec<CauseLine>,
     /// Causes of the ties, most frequent first.
@@ -156,6 +159,7 @@ impl Answer {
             findings: check.findings.clone(),
             paper: check.paper.clone(),
             record: spar.record.clone(),
+            with_faults: spar.with_faults.clone(),
             losses: spar.losses.clone(),
             ties: spar.ties.clone(),
             changes: whatif.changes.clone(),

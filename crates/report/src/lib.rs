@@ -28,9 +28,11 @@ pub use explain::{contents, explain, names as explained_names};
 pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};
 pub use number::{json, six_digits};
 pub use setting::{Opponent, Setting, Trouble, class_for, library, quoted};
-pub use spar::{CauseLine, Example, Interval, OpponentLine, RecordLine, Spar};
+pub use spar::{
+    CauseLine, Example, FaultRate, Interval, OpponentLine, RecordLine, Spar, WithFaults,
+};
 pub use start::{STYLES, starting_files};
-pub use tale::{Ending, Moment, Tale};
+pub use tale::{Deciding, Ending, Moment, Tale};
 pub use text::{DEFAULT_WIDTH, Layout, PROGRAM, plain};
 pub use timing::Timing;
 pub use trouble::trouble;

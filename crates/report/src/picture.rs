@@ -283,7 +283,17 @@ fn bodies(out: &mut String, scene: &Scene<'_>, seat: usize, pen: &Pen) {
 fn moments(events: &[Event]) -> Vec<(usize, &Event)> {
     let rank = |kind: EventKind| match kind {
         EventKind::Start => None,
-        EventKind::Decided | EventKind::Out | EventKind::Restart => Some(0),
+        EventKind::Decided
+        | EventKind::Out
+        | EventKind::Ruled
+        | EventKind::Restart
+        | EventKind::FalseStart
+        | EventKind::LostTyre
+        | EventKind::LoosePlug
+        | EventKind::DeadSensor
+        | EventKind::ControllerReset
+        | EventKind::BrownOut
+        | EventKind::DroppedScrew => Some(0),
         EventKind::Hit | EventKind::Lifted => Some(1),
         EventKind::Saw | EventKind::Edge => Some(2),
         EventKind::Slipped | EventKind::SetDown | EventKind::Lost | EventKind::Gripped => Some(3),

@@ -1,6 +1,6 @@
 //! How often it wins, and why it loses.
 
-use bout::Arena;
+use bout::{Arena, Cause};
 use serde::Serialize;
 use study::spar::{CauseCount, Record, Tally, best_of_three, fold};
 use study::{Entrant, Estimate, Fought, Pit, Task, plan};
@@ -128,6 +128,9 @@ pub struct Spar {
     pub partial: bool,
     /// The record.
     pub record: RecordLine,
+    /// The same bouts with the faults the robot file states, if it states any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub with_faults: Option<WithFaults>,
     /// Causes of the losses, most frequent first.
     pub losses: Vec<CauseLine>,
     /// Causes of the ties, most frequent first.
@@ -150,6 +153,81 @@ pub(crate) struct SparWords {
     pub(crate) simulated_s: f64,
 }
 
+/// How often a fault strikes.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct FaultRate {
+    /// The fault, as the robot file calls it.
+    pub fault: String,
+    /// Share of the bouts in which it strikes.
+    pub rate: f64,
+}
+
+/// The record of the same bouts with the faults that the robot file states.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct WithFaults {
+    /// What goes wrong, and how often.
+    pub faults: Vec<FaultRate>,
+    /// Bouts that count.
+    pub bouts: u32,
+    /// Bouts won.
+    pub wins: u32,
+    /// Bouts lost.
+    pub losses: u32,
+    /// Bouts nobody won.
+    pub ties: u32,
+    /// Wins ÷ bouts, 95 % interval (Wilson).
+    pub win_rate: Interval,
+    /// Losses laid to a fault.
+    pub by_fault: u32,
+}
+
+/// Causes that are faults of the robot.
+const FAULTS: [Cause; 4] = [
+    Cause::Fault,
+    Cause::BrownOut,
+    Cause::FalseStart,
+    Cause::DroppedParts,
+];
+
+impl WithFaults {
+    fn of(robot: &robot::Robot, record: &Record) -> Self {
+        let t = &record.total;
+        let rates = robot.faults.rates.iter();
+        let by_fault = record.losses.iter().filter(|c| FAULTS.contains(&c.cause));
+        Self {
+            faults: rates
+                .map(|(fault, rate)| FaultRate {
+                    fault: fault.word().to_owned(),
+                    rate: rate.si(),
+                })
+                .collect(),
+            bouts: t.bouts(),
+            wins: t.wins,
+            losses: t.losses,
+            ties: t.ties,
+            win_rate: t.win_rate().into(),
+            by_fault: by_fault.map(|c| c.count).sum(),
+        }
+    }
+
+    /// One sentence beside the record without faults.
+    fn words(&self) -> String {
+        let rates: Vec<String> = (self.faults.iter())
+            .map(|f| format!("{} {}", f.fault, percent(f.rate)))
+            .collect();
+        format!(
+            "With its faults ({}) it wins {} of the same bouts: {}, {}, {}; {} of the losses laid to a \
+             fault.",
+            rates.join(", "),
+            share_with_interval(self.win_rate.estimate()),
+            count(self.wins, "win", "wins"),
+            count(self.losses, "loss", "losses"),
+            count(self.ties, "tie", "ties"),
+            self.by_fault
+        )
+    }
+}
+
 /// A study under way: its bouts and what came of them.
 #[derive(Debug)]
 pub(crate) struct Study {
@@ -157,10 +235,19 @@ pub(crate) struct Study {
     pub(crate) tasks: Vec<Task>,
     pub(crate) results: Vec<Option<Fought>>,
     pub(crate) record: Record,
+    /// The record of the same bouts with the robot's faults, if it has any.
+    pub(crate) with_faults: Option<Record>,
 }
 
 fn entrant(robot: &robot::Robot) -> Result<Entrant, Trouble> {
-    Entrant::of_robot(robot).map_err(|issues| {
+    ready(robot, Entrant::of_robot(robot))
+}
+
+fn ready(
+    robot: &robot::Robot,
+    entrant: Result<Entrant, Vec<robot::Issue>>,
+) -> Result<Entrant, Trouble> {
+    entrant.map_err(|issues| {
         Trouble::Files(store::LoadError {
             issues,
             texts: [(robot.tactic.file.clone(), robot.tactic.text.clone())].into(),
@@ -190,14 +277,29 @@ impl Study {
             ours: vec![entrant(&setting.robot)?],
             field: field?,
         };
+        let robot = &setting.robot;
+        let faulty = if robot.faults.is_empty() {
+            None
+        } else {
+            let ours = ready(robot, Entrant::with_faults(robot))?;
+            Some(Pit {
+                ours: vec![ours],
+                ..pit.clone()
+            })
+        };
         let tasks = plan(0, pit.field.len(), bouts);
         let results = work.fight("record", &pit, &tasks);
         let record = fold(&tasks, &results, pit.field.len());
+        let with_faults = faulty.map(|pit| {
+            let results = work.fight("record with faults", &pit, &tasks);
+            fold(&tasks, &results, pit.field.len())
+        });
         Ok(Self {
             pit,
             tasks,
             results,
             record,
+            with_faults,
         })
     }
 }
@@ -274,6 +376,8 @@ impl Spar {
                     .collect(),
                 left_at: record.left_at,
             },
+            with_faults: (study.with_faults.as_ref())
+                .map(|faulty| WithFaults::of(&setting.robot, faulty)),
             losses: cause_lines(&record.losses, setting, study.pit.seed),
             ties: cause_lines(&record.ties, setting, study.pit.seed),
             timing: None,
@@ -355,6 +459,9 @@ impl Spar {
             r.bouts,
             percent(r.match_rate)
         ));
+        if let Some(faulty) = &self.with_faults {
+            s.verdict(Ink::Strong, &faulty.words());
+        }
         if r.failed > 0 {
             s.verdict(
                 Ink::Care,

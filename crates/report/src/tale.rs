@@ -13,7 +13,7 @@ use crate::moments::worth_telling;
 use crate::picture;
 use crate::setting::{Trouble, home_option, id_of, quoted, tactic_of};
 use crate::text::{Ink, Layout, Sheet, Table};
-use crate::words::{cause_name, cause_words, event_name, event_words};
+use crate::words::{cause_name, cause_words, event_name, event_words, ground_words, measure_words};
 
 /// Something that happened.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
@@ -28,6 +28,20 @@ pub struct Moment {
     pub at_m: [f64; 2],
 }
 
+/// A quantity that decided the bout.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct Deciding {
+    /// What was measured, by its stable name.
+    pub measure: String,
+    /// Its value, in the unit.
+    pub value: f64,
+    /// What it was held against, in the unit: a limit, or what would have been needed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub against: Option<f64>,
+    /// The SI unit; empty for shares.
+    pub unit: String,
+}
+
 /// How it ended.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Ending {
@@ -39,6 +53,8 @@ pub struct Ending {
     pub time_s: f64,
     /// Time of the deciding moment in s.
     pub decided_s: f64,
+    /// The quantities that decided it, the weightiest first.
+    pub grounds: Vec<Deciding>,
 }
 
 /// One bout.
@@ -144,6 +160,7 @@ impl Tale {
                 cause: cause_name(outcome.cause).to_owned(),
                 time_s: outcome.time_s,
                 decided_s: outcome.decided_s,
+                grounds: outcome.grounds.iter().map(deciding).collect(),
             },
             events: record
                 .events
@@ -198,7 +215,7 @@ impl Tale {
         let t = &self.told;
         let outcome = &t.record.outcome;
         match outcome.end {
-            bout::End::Out { loser } => format!(
+            bout::End::Out { loser } | bout::End::Ruled { loser } => format!(
                 "{} wins after {:.2} s: {} {}.",
                 t.names[1 - loser],
                 outcome.time_s,
@@ -226,6 +243,15 @@ impl Tale {
         ));
         s.gap();
         s.verdict(Ink::Strong, &self.ends());
+        let outcome = &t.record.outcome;
+        let grounds: Vec<String> = outcome.grounds.iter().map(ground_words).collect();
+        if !grounds.is_empty() {
+            s.paragraph(&format!(
+                "Decided at {:.2} s: {}.",
+                outcome.decided_s,
+                grounds.join("; ")
+            ));
+        }
         s.gap();
         let mut table = Table::new(&["Time", "Robot", "What happens", "Where"]).right(&[0]);
         for e in worth_telling(&t.record.events) {
@@ -247,6 +273,16 @@ impl Tale {
             s.command(command);
         }
         s.finish()
+    }
+}
+
+fn deciding(ground: bout::Ground) -> Deciding {
+    let words = measure_words(ground.measure);
+    Deciding {
+        measure: words.name.to_owned(),
+        value: ground.value,
+        against: ground.against,
+        unit: words.unit.to_owned(),
     }
 }
 

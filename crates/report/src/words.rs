@@ -1,6 +1,6 @@
 //! Plain words for what the floors below say in types.
 
-use bout::{Cause, EventKind};
+use bout::{Cause, EventKind, Ground, Measure};
 use robot::{Severity, Style};
 
 /// Stable name of a cause; `explain NAME` teaches the idea behind it.
@@ -18,6 +18,12 @@ pub fn cause_name(cause: Cause) -> &'static str {
         Cause::TakenFromSide => "taken-from-side",
         Cause::NeverSaw => "never-saw",
         Cause::Tipped => "tipped",
+        Cause::Fault => "fault",
+        Cause::BrownOut => "brown-out",
+        Cause::FalseStart => "false-start",
+        Cause::DroppedParts => "dropped-parts",
+        Cause::StoodStill => "stood-still",
+        Cause::Decision => "decision",
         Cause::OutTogether => "out-together",
         Cause::TimedOut => "timed-out",
         Cause::Stuck => "stuck",
@@ -46,6 +52,12 @@ pub fn cause_words(cause: Cause) -> &'static str {
         Cause::TakenFromSide => "was pushed out from the side or from behind",
         Cause::NeverSaw => "was pushed out without ever having seen the opponent",
         Cause::Tipped => "turned over",
+        Cause::Fault => "lost after something on it had broken",
+        Cause::BrownOut => "lost after its pack had sagged so low that the controller started anew",
+        Cause::FalseStart => "moved before the signal",
+        Cause::DroppedParts => "dropped more than the class lets drop",
+        Cause::StoodStill => "stood still for longer than the class lets it",
+        Cause::Decision => "lost by the judges' decision when nobody had won",
         Cause::OutTogether => "went out in the same instant as the other",
         Cause::TimedOut => "had not won when the time was up",
         Cause::Stuck => "got nowhere, also after the restarts",
@@ -67,7 +79,15 @@ pub(crate) fn event_words(kind: EventKind) -> &'static str {
         EventKind::Edge => "has an edge sensor over the border",
         EventKind::Restart => "is put back by the judge",
         EventKind::Decided => "does not get back from here on: the deciding moment",
-        EventKind::Out => "touches the floor outside",
+        EventKind::Out => "is out",
+        EventKind::Ruled => "loses by what the judge says",
+        EventKind::FalseStart => "moves before the signal",
+        EventKind::LostTyre => "loses a tyre",
+        EventKind::LoosePlug => "has a motor's plug come loose",
+        EventKind::DeadSensor => "has a sensor go dead",
+        EventKind::ControllerReset => "has its controller start anew",
+        EventKind::BrownOut => "sags its pack so low that the controller starts anew",
+        EventKind::DroppedScrew => "drops a screw",
     }
 }
 
@@ -86,6 +106,177 @@ pub(crate) fn event_name(kind: EventKind) -> &'static str {
         EventKind::Restart => "restart",
         EventKind::Decided => "decided",
         EventKind::Out => "out",
+        EventKind::Ruled => "ruled",
+        EventKind::FalseStart => "false-start",
+        EventKind::LostTyre => "lost-tyre",
+        EventKind::LoosePlug => "loose-plug",
+        EventKind::DeadSensor => "dead-sensor",
+        EventKind::ControllerReset => "controller-reset",
+        EventKind::BrownOut => "brown-out",
+        EventKind::DroppedScrew => "dropped-screw",
+    }
+}
+
+/// How a measure is called and said.
+pub(crate) struct MeasureWords {
+    /// Stable name in JSON.
+    pub(crate) name: &'static str,
+    /// SI unit in JSON; empty for shares.
+    pub(crate) unit: &'static str,
+    /// What it is, before its value.
+    what: &'static str,
+    /// What it was held against, before that value.
+    against: &'static str,
+    how: Shown,
+}
+
+/// How a value is shown.
+#[derive(Clone, Copy)]
+enum Shown {
+    Newton,
+    Share,
+    Plain,
+    Speed,
+    Seconds,
+    Degrees,
+    Length,
+    Mass,
+    Volts,
+}
+
+/// Words for a measure.
+pub(crate) fn measure_words(measure: Measure) -> MeasureWords {
+    let say = |name, unit, what, against, how| MeasureWords {
+        name,
+        unit,
+        what,
+        against,
+        how,
+    };
+    match measure {
+        Measure::Push => say(
+            "push",
+            "N",
+            "pushed outward with",
+            "its tyres could hold",
+            Shown::Newton,
+        ),
+        Measure::Borne => say(
+            "weight-borne",
+            "",
+            "share of its weight on the opponent",
+            "counts as lifted from",
+            Shown::Share,
+        ),
+        Measure::FromSide => say(
+            "push-from-side",
+            "",
+            "share of the push from the side or behind",
+            "counts from",
+            Shown::Share,
+        ),
+        Measure::Effort => say(
+            "effort",
+            "",
+            "its program asked for an effort of",
+            "driving against it asks for at least",
+            Shown::Plain,
+        ),
+        Measure::Sliding => say(
+            "sliding",
+            "",
+            "tyres slid for a share of",
+            "motors stalled for",
+            Shown::Share,
+        ),
+        Measure::Stalled => say(
+            "stalled",
+            "",
+            "motors stalled for a share of",
+            "tyres slid for",
+            Shown::Share,
+        ),
+        Measure::EdgeSpeed => say(
+            "edge-speed",
+            "m/s",
+            "speed towards the edge",
+            "could have stopped from",
+            Shown::Speed,
+        ),
+        Measure::TimeLeft => say(
+            "time-left",
+            "s",
+            "time from seeing the border to the rim",
+            "too short to react below",
+            Shown::Seconds,
+        ),
+        Measure::Lean => say(
+            "lean",
+            "rad",
+            "leaned by",
+            "counts as turned over from",
+            Shown::Degrees,
+        ),
+        Measure::Unseen => say(
+            "unseen",
+            "s",
+            "did not see the opponent for",
+            "of",
+            Shown::Seconds,
+        ),
+        Measure::Stood => say("stood", "s", "stood still for", "allowed", Shown::Seconds),
+        Measure::NoProgress => say(
+            "no-progress",
+            "s",
+            "nobody got anywhere for",
+            "allowed",
+            Shown::Seconds,
+        ),
+        Measure::Time => say("time", "s", "time", "allowed", Shown::Seconds),
+        Measure::FromCentre => say(
+            "from-centre",
+            "m",
+            "mean distance from the centre",
+            "the other's",
+            Shown::Length,
+        ),
+        Measure::StartDelay => say(
+            "start-delay",
+            "s",
+            "the class asks to stand still for",
+            "of",
+            Shown::Seconds,
+        ),
+        Measure::DroppedMass => say("dropped-mass", "kg", "dropped", "allowed", Shown::Mass),
+        Measure::PackVoltage => say(
+            "pack-voltage",
+            "V",
+            "pack sagged to",
+            "the board needs",
+            Shown::Volts,
+        ),
+        Measure::FaultAt => say("fault-at", "s", "it broke at", "of", Shown::Seconds),
+    }
+}
+
+/// A ground in words, with its numbers.
+pub(crate) fn ground_words(ground: Ground) -> String {
+    let words = measure_words(ground.measure);
+    let show = |x: f64| match words.how {
+        Shown::Newton => format!("{x:.2} N"),
+        Shown::Share => format!("{:.0} %", 100.0 * x),
+        Shown::Plain => format!("{x:.2}"),
+        Shown::Speed => format!("{x:.2} m/s"),
+        Shown::Seconds => format!("{x:.2} s"),
+        Shown::Degrees => format!("{:.0}°", x.to_degrees()),
+        Shown::Length => format!("{:.0} mm", 1e3 * x),
+        Shown::Mass => format!("{:.1} g", 1e3 * x),
+        Shown::Volts => format!("{x:.1} V"),
+    };
+    let value = format!("{} {}", words.what, show(ground.value));
+    match ground.against {
+        Some(x) => format!("{value} ({} {})", words.against, show(x)),
+        None => value,
     }
 }
 

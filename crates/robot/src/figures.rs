@@ -117,6 +117,10 @@ impl Robot {
         list.add(&self.board.loop_time);
         list.add(&self.board.output_delay);
         list.add(&self.board.current);
+        if let Some(volts) = &self.board.brown_out {
+            list.add(volts);
+            list.add(&self.board.boot_time);
+        }
         for s in &self.sensors {
             list.add(&s.facing);
             list.add(&s.rate);

@@ -5,6 +5,7 @@
 //! Axes: x forward, y left, z up, origin on the ring under the middle of the footprint, angles
 //! counter-clockwise (the sense of ISO 8855 and REP 103).
 
+mod faults;
 mod figures;
 mod finding;
 mod footprint;
@@ -19,6 +20,7 @@ mod ring;
 mod swap;
 mod typical;
 
+pub use faults::{Fault, Faults};
 pub use figures::FigureLine;
 pub use finding::{Finding, Severity};
 pub use footprint::Footprint;

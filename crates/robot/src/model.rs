@@ -5,8 +5,8 @@ use quantity::{
     Ratio, Resistance, Time, Torque, Voltage,
 };
 
-use crate::Place;
 use crate::gadget::{Gadget, Mount};
+use crate::{Faults, Place};
 
 /// A whole robot as its file describes it.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,6 +47,8 @@ pub struct Robot {
     pub put_down: Figure<Length>,
     /// How exactly it is put down by hand: heading error.
     pub put_down_heading: Figure<Angle>,
+    /// What goes wrong with it now and then.
+    pub faults: Faults,
 }
 
 /// How a robot means to win.
@@ -260,6 +262,10 @@ pub struct Board {
     pub output_delay: Figure<Time>,
     /// Current it draws with its sensors.
     pub current: Figure<Current>,
+    /// Voltage of the pack below which it starts anew; none: it never does.
+    pub brown_out: Option<Figure<Voltage>>,
+    /// Time from a reset to the program's first run; the motors are off.
+    pub boot_time: Figure<Time>,
 }
 
 /// A sensor.
@@ -328,6 +334,15 @@ pub struct TacticText {
 }
 
 impl Robot {
+    /// The same robot with nothing that goes wrong.
+    #[must_use]
+    pub fn without_faults(&self) -> Self {
+        Self {
+            faults: Faults::default(),
+            ..self.clone()
+        }
+    }
+
     /// Every physical thing on the robot, in a fixed order.
     pub fn items(&self) -> impl Iterator<Item = &Item> {
         self.parts

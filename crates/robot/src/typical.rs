@@ -61,6 +61,9 @@ pub(crate) const LOOP_TIME: Typical = [0.010, 0.0, 0.0];
 pub(crate) const OUTPUT_DELAY: Typical = [0.001, 0.0005, 0.0];
 /// Current of board and sensors, A.
 pub(crate) const BOARD_CURRENT: Typical = [0.08, 0.04, 0.0];
+/// Time from a reset of the controller to the program's first run, s: small boards with a boot
+/// loader; from memory.
+pub(crate) const BOOT_TIME: Typical = [0.3, 0.2, 0.0];
 /// How far off (19 to 1) a robot is put down by hand, m.
 pub(crate) const PUT_DOWN: Typical = [0.005, 0.0, 0.0];
 /// How far off (19 to 1) its heading is put down by hand, rad (3 degrees).

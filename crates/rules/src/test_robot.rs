@@ -129,6 +129,8 @@ impl Boxy {
                 loop_time: si(0.01),
                 output_delay: si(0.001),
                 current: si(0.05),
+                brown_out: None,
+                boot_time: si(0.3),
             },
             sensors: Vec::new(),
             tactic: TacticText {
@@ -137,6 +139,7 @@ impl Boxy {
             },
             put_down: mm(5.0),
             put_down_heading: si(0.05),
+            faults: robot::Faults::default(),
         }
     }
 }

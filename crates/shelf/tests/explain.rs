@@ -13,6 +13,7 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     light-on-wheels tips-backward blind-ahead mass-unused lithium-pack";
 const CAUSES: &str = "edge-seen-too-late edge-ignored edge-unseen reversed-out \
     pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
+    fault brown-out false-start dropped-parts stood-still decision \
     out-together timed-out stuck not-finite";
 const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under";
 

@@ -28,14 +28,26 @@ impl Entrant {
         Self::new(robot, &tactic, 0)
     }
 
-    /// Compiles `tactic` for `robot`.
+    /// The same with everything that goes wrong with it by its file.
+    ///
+    /// # Errors
+    /// Everything wrong in the tactic.
+    pub fn with_faults(robot: &Robot) -> Result<Self, Vec<Issue>> {
+        let entrant = Self::of_robot(robot)?;
+        Ok(Self {
+            robot: robot.clone(),
+            ..entrant
+        })
+    }
+
+    /// Compiles `tactic` for `robot` as it is while nothing goes wrong with it.
     ///
     /// # Errors
     /// Sensors the robot does not have, or of the wrong kind.
     pub fn new(robot: &Robot, tactic: &Tactic, opening: usize) -> Result<Self, Vec<Issue>> {
         let program = tactic::compile(tactic, &Ports::of(robot))?;
         Ok(Self {
-            robot: robot.clone(),
+            robot: robot.without_faults(),
             program,
             opening,
         })
@@ -80,8 +92,8 @@ impl Pit {
         let record = self.record(task, Wanted::default());
         let us = task.seat();
         let verdict = match record.outcome.end {
-            End::Out { loser } if loser == us => Verdict::Loss,
-            End::Out { .. } => Verdict::Win,
+            End::Out { loser } | End::Ruled { loser } if loser == us => Verdict::Loss,
+            End::Out { .. } | End::Ruled { .. } => Verdict::Win,
             End::Tie => Verdict::Tie,
             End::NotFinite => Verdict::Failed,
         };

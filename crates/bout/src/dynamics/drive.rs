@@ -16,7 +16,8 @@ pub(crate) struct GroupDrive {
     pub(crate) speed_before: f64,
 }
 
-/// Works out the motor lines of `machine` at the sagging pack voltage for this substep.
+/// Works out the motor lines of `machine` at the sagging pack voltage for this substep; gives that
+/// voltage.
 ///
 /// V_p = (V₀ − R_b·I₀ + R_b·Σ u b θ̇)/(1 + R_b·Σ g u²) from V_p = V₀ − R_b(I₀ + Σ u·I) and
 /// I = g·u·V_p − b·θ̇, with θ̇ of the start of the substep. Pulse-width modulation with braking in
@@ -28,7 +29,7 @@ pub(crate) fn motor_lines(
     effort: [f64; 2],
     h: f64,
     out: &mut [GroupDrive],
-) {
+) -> f64 {
     let pitching = body.pitching();
     for ((o, g), s) in out.iter_mut().zip(&machine.groups).zip(&body.s) {
         *o = GroupDrive {
@@ -59,6 +60,7 @@ pub(crate) fn motor_lines(
             o.effective_inertia += 0.5 * h * m.damping;
         }
     }
+    volts
 }
 
 /// Free-running change of spin over `h`, Δs = h(T − Dθ̇)/J_e, with the reaction −κJΔs on the chassis.

@@ -140,7 +140,7 @@ impl World {
         let mut stalled = false;
         for m in &machine.motors {
             let u = self.effort[seat][m.channel];
-            if u.abs() < 0.5 {
+            if u.abs() < 0.5 || m.torque_per_volt <= 0.0 {
                 continue;
             }
             let free = m.torque_per_volt * u * machine.pack.voltage / m.damping.max(1e-12);
@@ -151,6 +151,42 @@ impl World {
             stalled = true;
         }
         stalled
+    }
+
+    /// Voltage of a robot's loaded pack, V.
+    pub(crate) fn pack_volts(&self, seat: Seat) -> f64 {
+        self.pack_volts[seat]
+    }
+
+    /// What the tyres of a robot can hold at their present loads before they slide, N.
+    pub(crate) fn tyres_hold(&self, seat: Seat) -> f64 {
+        let treads = self.treads[seat].iter().zip(&self.wheel_states[seat]);
+        treads.map(|(c, s)| c.grip_peak * s.load_n).sum()
+    }
+
+    /// A wheel loses its tyre: `radius` is the rim's as a share of what it was, `grip` the rim's.
+    pub(crate) fn lose_tyre(&mut self, seat: Seat, wheel: usize, radius: f64, grip: f64) {
+        let Some(w) = self.machines[seat].wheels.get_mut(wheel) else {
+            return;
+        };
+        w.radius *= radius;
+        w.run_out *= radius;
+        (w.grip_peak, w.grip_sliding) = (w.grip_peak.min(grip), w.grip_sliding.min(grip));
+        let contact = &mut self.treads[seat][wheel];
+        if let Some(t) = &mut contact.tread {
+            t.radius = w.radius;
+        }
+        // Has its grip worked out afresh.
+        contact.grip_load = 0.0;
+    }
+
+    /// The motors of a driver channel lose their plug: no current, so they neither drive nor brake.
+    pub(crate) fn unplug(&mut self, seat: Seat, channel: usize) {
+        let motors = &mut self.machines[seat].motors;
+        for m in motors.iter_mut().filter(|m| m.channel == channel) {
+            (m.torque_per_volt, m.damping, m.torque_per_ampere) = (0.0, 0.0, 0.0);
+            (m.current_per_volt, m.current_per_speed) = (0.0, 0.0);
+        }
     }
 
     /// Share of a robot's weight that the opponent bears (negative: it is pressed down).

@@ -55,6 +55,8 @@ pub(crate) struct World {
     pub(super) effort: [[f64; 2]; 2],
     pub(super) keeps_account: bool,
     pub(super) motor_work: f64,
+    /// Voltage of the loaded packs in the last substep.
+    pub(super) pack_volts: [f64; 2],
     pub(super) face: Vec<DVec3>,
     /// 1, or −1 to sweep in the order of the mirrored scene.
     pub(super) sweep: f64,
@@ -93,6 +95,7 @@ impl World {
             effort: [[0.0; 2]; 2],
             keeps_account: false,
             motor_work: 0.0,
+            pack_volts: [f64::INFINITY; 2],
             face: Vec::with_capacity(16),
             sweep: 1.0,
         }
@@ -189,7 +192,7 @@ impl World {
         let h = step.h;
         let (machines, bodies) = (&self.machines, &mut self.bodies);
         for i in 0..2 {
-            drive::motor_lines(
+            self.pack_volts[i] = drive::motor_lines(
                 &machines[i],
                 &bodies[i],
                 self.effort[i],

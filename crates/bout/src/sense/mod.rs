@@ -69,6 +69,8 @@ enum Kind {
     Range(Range),
     Contact(Contact),
     Tilt(Tilt),
+    /// Says the same whatever there is.
+    Dead(i16),
 }
 
 impl Senses {
@@ -116,6 +118,21 @@ impl Senses {
             *reading = first.value;
             sensor.has_seen |= first.of_opponent;
         }
+    }
+
+    /// One sensor, chosen by an even draw from 0 to 1, dies: a distance sensor sees nothing any more,
+    /// every other reads 0, as without its plug.
+    pub(crate) fn kill(&mut self, which: f64) {
+        let k = crate::faults::pick(which, self.sensors.len());
+        let Some(sensor) = self.sensors.get_mut(k) else {
+            return;
+        };
+        let value = match sensor.kind {
+            Kind::Range(_) => PortKind::NOTHING,
+            _ => 0,
+        };
+        sensor.kind = Kind::Dead(value);
+        sensor.over_border = false;
     }
 
     /// No reading that the program will look at is due before this, in ms from the start.
@@ -176,7 +193,7 @@ impl Senses {
             Kind::Reflectance(r) => {
                 s.over_border && (travel == DVec2::ZERO || plan(r.at()).dot(travel) > 0.0)
             }
-            Kind::Range(_) | Kind::Contact(_) | Kind::Tilt(_) => false,
+            Kind::Range(_) | Kind::Contact(_) | Kind::Tilt(_) | Kind::Dead(_) => false,
         })
     }
 }
@@ -198,6 +215,7 @@ impl Sensor {
             }
             Kind::Contact(c) => i16::from(c.pressed(scene)),
             Kind::Tilt(t) => t.read(Tilt::angle(scene), luck),
+            Kind::Dead(value) => *value,
         };
         Reading { value, of_opponent }
     }

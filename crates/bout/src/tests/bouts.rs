@@ -74,7 +74,7 @@ fn the_same_robot_on_both_sides_wins_half_of_the_decided_bouts() {
             let draws = Stream::root(seed).numbered(k);
             let record = hunters(&arena(), [&robot, &robot], spots, draws, false);
             match record.outcome.end {
-                End::Out { loser } => {
+                End::Out { loser } | End::Ruled { loser } => {
                     decided += 1;
                     won += u64::try_from(loser).expect("0 or 1");
                 }
@@ -111,13 +111,13 @@ impl Controller for Logging {
 }
 
 impl Pilot for Logged {
-    fn spot(&self) -> Spot {
+    fn spot(&self, _opening: usize) -> Spot {
         self.spot
     }
 
-    fn start(&self, chance: Stream) -> Box<dyn Controller> {
+    fn start(&self, opening: usize, chance: Stream) -> Box<dyn Controller> {
         Box::new(Logging {
-            hunter: Hunting(self.spot).start(chance),
+            hunter: Hunting(self.spot).start(opening, chance),
             log: Rc::clone(&self.log),
         })
     }

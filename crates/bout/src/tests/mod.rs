@@ -2,5 +2,7 @@
 
 mod bouts;
 mod endings;
+mod faults;
+mod judging;
 pub(crate) mod scenery;
 mod staging;

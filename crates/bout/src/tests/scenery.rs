@@ -217,6 +217,8 @@ pub(crate) fn pusher(name: &str) -> Robot {
             loop_time: f(0.005, "board/loop_time"),
             output_delay: f(0.001, "board/output_delay"),
             current: f(0.05, "board/current"),
+            brown_out: None,
+            boot_time: f(0.3, "board/boot_time"),
         },
         sensors: vec![
             eye("centre", 0.025, 0.0, 0.0),
@@ -235,6 +237,7 @@ pub(crate) fn pusher(name: &str) -> Robot {
         },
         put_down: f(0.01, "put_down"),
         put_down_heading: f(5.0 * maths::PI / 180.0, "put_down_heading"),
+        faults: robot::Faults::default(),
     }
 }
 
@@ -379,11 +382,11 @@ pub(crate) struct Scripted<C> {
 }
 
 impl<C: Controller + Clone + 'static> Pilot for Scripted<C> {
-    fn spot(&self) -> Spot {
+    fn spot(&self, _opening: usize) -> Spot {
         self.spot
     }
 
-    fn start(&self, _chance: Stream) -> Box<dyn Controller> {
+    fn start(&self, _opening: usize, _chance: Stream) -> Box<dyn Controller> {
         Box::new(self.program.clone())
     }
 }
@@ -392,11 +395,11 @@ impl<C: Controller + Clone + 'static> Pilot for Scripted<C> {
 pub(crate) struct Hunting(pub(crate) Spot);
 
 impl Pilot for Hunting {
-    fn spot(&self) -> Spot {
+    fn spot(&self, _opening: usize) -> Spot {
         self.0
     }
 
-    fn start(&self, chance: Stream) -> Box<dyn Controller> {
+    fn start(&self, _opening: usize, chance: Stream) -> Box<dyn Controller> {
         Box::new(Hunter {
             chance: chance.key(),
             ..Hunter::default()

@@ -302,6 +302,8 @@ pub(crate) fn board(
             loop_time,
             output_delay,
             current,
+            brown_out: section.optional_figure::<Voltage>("brown-out"),
+            boot_time: section.typical_figure::<Time>("boot-time", typical::BOOT_TIME),
         })
     })
 }

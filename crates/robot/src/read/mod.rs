@@ -2,6 +2,7 @@
 
 mod body;
 mod drive;
+mod faults;
 mod gadget;
 mod item;
 mod mount;
@@ -105,6 +106,7 @@ fn read_document(
             typical_of(typical::PUT_DOWN_HEADING, "put-down/heading"),
         ),
     };
+    let faults = faults::read(&root);
     root.finish();
     let robot = Robot {
         name: name?,
@@ -125,6 +127,7 @@ fn read_document(
         tactic: tactic?,
         put_down,
         put_down_heading,
+        faults,
     };
     cross_check(document, &robot);
     gadget::cross_check(document, &robot);

@@ -169,7 +169,11 @@ pub(super) fn plain<D: Dimension>(
 }
 
 /// The same where it must be written.
-pub(super) fn required<D: Dimension>(section: &Section<'_>, key: &str, range: [f64; 2]) -> Option<f64> {
+pub(super) fn required<D: Dimension>(
+    section: &Section<'_>,
+    key: &str,
+    range: [f64; 2],
+) -> Option<f64> {
     if !section.has(key) {
         // Asks for it once, for the message that it is missing.
         let none = section.figure::<D>(key);
