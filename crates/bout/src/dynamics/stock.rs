@@ -160,8 +160,10 @@ impl World {
 
     /// What the tyres of a robot can hold at their present loads before they slide, N.
     pub(crate) fn tyres_hold(&self, seat: Seat) -> f64 {
-        let treads = self.treads[seat].iter().zip(&self.wheel_states[seat]);
-        treads.map(|(c, s)| c.grip_peak * s.load_n).sum()
+        let treads = self.treads[seat].iter();
+        treads
+            .map(|c| c.grip_peak * c.impulse[0] / self.substep)
+            .sum()
     }
 
     /// A wheel loses its tyre: `radius` is the rim's as a share of what it was, `grip` the rim's.
