@@ -3,8 +3,8 @@
 use std::sync::atomic::AtomicBool;
 
 use report::{
-    Amount, Answer, Check, ClassList, Effort, FieldList, PartList, Setting, Spar, Tale, Timing,
-    WhatIf, Work, library,
+    Amount, Answer, Check, ClassList, Effort, FieldList, Layout, PartList, Setting, Spar, Tale,
+    Timing, WhatIf, Work, library,
 };
 use runner::Runner;
 use schemars::generate::SchemaSettings;
@@ -147,6 +147,29 @@ fn a_check_is_as_described_legal_or_not() {
 fn a_record_is_as_described() {
     let spar = with_work(|w| Spar::fight(&demo(), SEED, BOUTS, w)).expect("it has a field");
     described::<Spar>("spar", &[spar.json()]);
+}
+
+#[test]
+fn stated_faults_give_a_second_line_beside_the_record_without_them() {
+    let mut s = demo();
+    let plain = with_work(|w| Spar::fight(&s, SEED, BOUTS, w)).expect("it has a field");
+    assert!(
+        plain.with_faults.is_none() && !plain.text(Layout::default()).contains("With its faults")
+    );
+    let rate = quantity::Figure::derived(1.0, "false-start");
+    s.robot.faults.rates = vec![(robot::Fault::FalseStart, rate)];
+    let faulty = with_work(|w| Spar::fight(&s, SEED, BOUTS, w)).expect("it has a field");
+    assert_eq!(faulty.record, plain.record, "the first line stays");
+    let second = faulty.with_faults.as_ref().expect("rates are stated");
+    assert_eq!(
+        (second.bouts, second.losses),
+        (BOUTS, BOUTS),
+        "every start is early"
+    );
+    assert_eq!(second.by_fault, BOUTS);
+    let text = faulty.text(Layout::default());
+    assert!(text.contains("With its faults (false-start 100"), "{text}");
+    described::<Spar>("spar", &[plain.json(), faulty.json()]);
 }
 
 #[test]
