@@ -17,7 +17,7 @@ use crate::judge::{Judge, Ruling, Seen};
 use crate::out::Bounds;
 use crate::placing::Spot;
 use crate::record::{Cause, End, EventKind, Outcome, Record};
-use crate::sense::{Silhouette, plan};
+use crate::sense::{Around, Silhouette, plan};
 use crate::watch::{FACT_MS, Watch};
 use crate::{Fighter, Wanted};
 
@@ -149,6 +149,7 @@ struct Bout<'a> {
     round: u32,
     second: Option<Seat>,
     silhouettes: [Silhouette; 2],
+    around: Around,
     world: World,
     crews: [Crew; 2],
     judge: Judge,
@@ -181,6 +182,7 @@ impl<'a> Bout<'a> {
         let ring = &arena.ring;
         let dirt = bout.named("ring/grip").normal().clamp(-CUT, CUT) / HALF_WIDTH_95;
         let grip = (ring.grip + dirt * ring.grip_varies).max(LEAST_GRIP);
+        let around = Around::drawn(ring, bout, mirrored);
         let keys = [0, 1].map(|seat| bout.named("seat").numbered(seat));
         let draws = keys.map(Draws::keyed);
         let machines = [0, 1].map(|i: Seat| Machine::compile(sides[i].robot, &draws[i]));
@@ -203,6 +205,7 @@ impl<'a> Bout<'a> {
             draws,
             mirrored,
             silhouettes: &silhouettes,
+            around: &around,
             round,
             second,
         };
@@ -225,6 +228,7 @@ impl<'a> Bout<'a> {
             round,
             second,
             silhouettes,
+            around,
             world,
             crews,
             bounds: Bounds::new(judge.out_when(), 0.5 * ring.diameter_m, robots, &draws),
@@ -304,7 +308,13 @@ impl<'a> Bout<'a> {
         let until = since_start + f64::from(ms);
         for seat in 0..2 {
             if self.crews[seat].is_due(until) {
-                let scene = scene(self.arena, &self.world, &self.silhouettes, seat);
+                let scene = scene(
+                    self.arena,
+                    &self.world,
+                    &self.silhouettes,
+                    &self.around,
+                    seat,
+                );
                 self.crews[seat].live(since_start, until, &scene);
             }
         }
@@ -475,6 +485,7 @@ impl<'a> Bout<'a> {
             draws: self.draws,
             mirrored: self.mirrored,
             silhouettes: &self.silhouettes,
+            around: &self.around,
             round: self.round,
             second: self.second,
         };

@@ -9,7 +9,7 @@ use crate::control::{Board, Crew};
 use crate::dynamics::World;
 use crate::fight::Side;
 use crate::placing::{self, HandError, Placed, Spot};
-use crate::sense::{Scene, Senses, Silhouette};
+use crate::sense::{Around, DriveView, Scene, Senses, Silhouette};
 
 /// Time in ms for both robots to come to rest on their tyres after being put down. Measured on the
 /// built-in robots of all sizes: after 80 ms none moves faster than 0.06 mm/s or 0.01 rad/s.
@@ -31,6 +31,8 @@ pub(crate) struct Hand<'a, 'b> {
     pub(crate) draws: [Draws; 2],
     pub(crate) mirrored: bool,
     pub(crate) silhouettes: &'b [Silhouette; 2],
+    /// What surrounds the ring.
+    pub(crate) around: &'b Around,
     /// Which round of a match it is, where the class lets both face by rounds.
     pub(crate) round: u32,
     /// Who places second, where the class has them place in turn.
@@ -82,7 +84,13 @@ impl Hand<'_, '_> {
             let own = &self.silhouettes[seat];
             let mut senses =
                 Senses::new(side.robot, own, draws, key.named("sensors"), &board.runs());
-            senses.settle(&scene(self.arena, world, self.silhouettes, seat));
+            senses.settle(&scene(
+                self.arena,
+                world,
+                self.silhouettes,
+                self.around,
+                seat,
+            ));
             Crew {
                 senses,
                 board,
@@ -128,8 +136,9 @@ impl Hand<'_, '_> {
 /// What the sensors of a seat can measure.
 pub(crate) fn scene<'a>(
     arena: &'a Arena,
-    world: &World,
+    world: &'a World,
     silhouettes: &'a [Silhouette; 2],
+    around: &'a Around,
     seat: Seat,
 ) -> Scene<'a> {
     Scene {
@@ -137,6 +146,8 @@ pub(crate) fn scene<'a>(
         own: world.pose(seat),
         opponent: world.pose(1 - seat),
         silhouette: &silhouettes[1 - seat],
+        around,
+        drive: Some(DriveView { world, seat }),
         touch: world.touch(seat),
         ahead_s: 0.0,
     }

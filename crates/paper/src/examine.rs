@@ -156,7 +156,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         }
         _ => findings.push(Footing::missing(robot)),
     }
-    findings.extend(sight.findings(robot));
+    findings.extend(sight.findings(robot, tactic));
     findings.extend(program::findings(robot, tactic));
     let driven_share = footing.as_ref().map_or(1.0, |f| f.driven_share);
     findings.extend(budget.findings(robot, drive.as_ref().unwrap_or(&still), driven_share));

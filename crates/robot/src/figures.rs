@@ -74,6 +74,7 @@ impl Robot {
             list.add(&p.to);
             list.add(&p.friction);
             list.add(&p.reflectance);
+            list.add(&p.shine);
         }
         for m in &self.motors {
             list.add(&m.rated_voltage);
@@ -159,6 +160,68 @@ impl List {
                 self.add(noise);
                 self.add(misses);
                 self.add(false_alarms);
+            }
+            SensorKind::TimeOfFlight {
+                nearest,
+                farthest,
+                field_of_view,
+                time_budget,
+                noise,
+                noise_share,
+                misses,
+                false_alarms,
+            } => {
+                self.add(nearest);
+                self.add(farthest);
+                self.add(field_of_view);
+                self.add(time_budget);
+                self.add(noise);
+                self.add(noise_share);
+                self.add(misses);
+                self.add(false_alarms);
+            }
+            SensorKind::Ultrasonic {
+                nearest,
+                farthest,
+                field_of_view,
+                slant,
+                noise,
+                set_for,
+                dead_time,
+                misses,
+                false_alarms,
+            } => {
+                self.add(nearest);
+                self.add(farthest);
+                self.add(field_of_view);
+                self.add(slant);
+                self.add(noise);
+                self.add(set_for);
+                self.add(dead_time);
+                self.add(misses);
+                self.add(false_alarms);
+            }
+            SensorKind::Proximity {
+                farthest,
+                field_of_view,
+                misses,
+                false_alarms,
+            } => {
+                self.add(farthest);
+                self.add(field_of_view);
+                self.add(misses);
+                self.add(false_alarms);
+            }
+            SensorKind::Current { noise, .. } => self.add(noise),
+            SensorKind::WheelSpeed { counts, .. } => self.add(counts),
+            SensorKind::TurnRate {
+                noise,
+                offset,
+                most,
+            } => {
+                self.add(noise);
+                self.add(offset);
+                self.add(most);
             }
             SensorKind::Contact { width, trip_force } => {
                 self.add(width);

@@ -2,7 +2,7 @@
 
 use quantity::{
     Angle, AngularVelocity, Charge, Current, Figure, Force, Frequency, Inertia, Length, Mass,
-    Ratio, Resistance, Time, Torque, Voltage,
+    Ratio, Resistance, Temperature, Time, Torque, Voltage,
 };
 
 use crate::gadget::{Gadget, Mount};
@@ -116,6 +116,8 @@ pub struct HullPiece {
     pub friction: Figure<Ratio>,
     /// Share of infra-red light it sends back: dark bodies are seen from less far.
     pub reflectance: Figure<Ratio>,
+    /// Share of that light it mirrors instead of scattering it: 0 matt, 1 polished.
+    pub shine: Figure<Ratio>,
     /// Where it stands in the file.
     pub place: Place,
 }
@@ -295,9 +297,9 @@ pub enum SensorKind {
         /// Height over the surface at which half the signal is lost.
         fading_height: Figure<Length>,
     },
-    /// Looks outward: distance to the opponent in mm by infra-red.
+    /// Looks outward: distance to the opponent in mm by infra-red triangulation.
     Range {
-        /// Nearest distance it reads truly; nearer reads as this.
+        /// Nearest distance it reads truly; nearer reads as farther again.
         nearest: Figure<Length>,
         /// Farthest distance at which a light-coloured body is seen.
         farthest: Figure<Length>,
@@ -309,6 +311,80 @@ pub enum SensorKind {
         misses: Figure<Ratio>,
         /// Share of readings that report something where nothing is.
         false_alarms: Figure<Ratio>,
+    },
+    /// Looks outward: distance in mm by the time light takes there and back.
+    TimeOfFlight {
+        /// Nearest distance it reads; nearer reads as this.
+        nearest: Figure<Length>,
+        /// Farthest distance at which a light-coloured body is seen.
+        farthest: Figure<Length>,
+        /// Full opening angle of its field of view.
+        field_of_view: Figure<Angle>,
+        /// Time it gathers light for one reading: no new one comes earlier.
+        time_budget: Figure<Time>,
+        /// Error of a reading at any distance.
+        noise: Figure<Length>,
+        /// Further error as a share of the distance.
+        noise_share: Figure<Ratio>,
+        /// Share of readings that miss a visible opponent.
+        misses: Figure<Ratio>,
+        /// Share of readings that report something where nothing is.
+        false_alarms: Figure<Ratio>,
+    },
+    /// Looks outward: distance in mm by the time sound takes there and back.
+    Ultrasonic {
+        /// Nearest distance it reads; nearer reads as this.
+        nearest: Figure<Length>,
+        /// Farthest distance it listens for.
+        farthest: Figure<Length>,
+        /// Full opening angle of its beam.
+        field_of_view: Figure<Angle>,
+        /// Greatest slant of a flat face whose echo still comes back.
+        slant: Figure<Angle>,
+        /// Error of a reading at any distance.
+        noise: Figure<Length>,
+        /// Temperature of the air for which the program turns time into distance.
+        set_for: Figure<Temperature>,
+        /// Pause after the last echo it waits for.
+        dead_time: Figure<Time>,
+        /// Share of readings that miss an audible opponent.
+        misses: Figure<Ratio>,
+        /// Share of readings that report something where nothing is.
+        false_alarms: Figure<Ratio>,
+    },
+    /// Looks outward by infra-red: 1 while it sees something, else 0.
+    Proximity {
+        /// Farthest distance at which a light-coloured body is seen.
+        farthest: Figure<Length>,
+        /// Full opening angle of its beam.
+        field_of_view: Figure<Angle>,
+        /// Share of readings that miss a visible opponent.
+        misses: Figure<Ratio>,
+        /// Share of readings that report something where nothing is.
+        false_alarms: Figure<Ratio>,
+    },
+    /// Current of the motors of one side in mA, whichever way it flows.
+    Current {
+        /// Which channel of the driver.
+        side: Side,
+        /// Error of a reading.
+        noise: Figure<Current>,
+    },
+    /// An encoder: rolling speed of one side's wheels in mm/s, forward positive.
+    WheelSpeed {
+        /// Which channel of the driver.
+        side: Side,
+        /// Counts in one turn of the wheel.
+        counts: Figure<Ratio>,
+    },
+    /// A gyroscope: turning speed in tenths of a degree a second, to the left positive.
+    TurnRate {
+        /// Error of a reading.
+        noise: Figure<AngularVelocity>,
+        /// What it reads at rest.
+        offset: Figure<AngularVelocity>,
+        /// Greatest speed it reads.
+        most: Figure<AngularVelocity>,
     },
     /// A switch behind a piece of the outline: 1 while touched.
     Contact {
@@ -322,6 +398,42 @@ pub enum SensorKind {
         /// Error of a reading.
         noise: Figure<Angle>,
     },
+}
+
+impl SensorKind {
+    /// Farthest distance at which it sees a light-coloured body, and the full opening angle of its
+    /// beam, if it is one that sees opponents.
+    #[must_use]
+    pub fn sight(&self) -> Option<(&Figure<Length>, &Figure<Angle>)> {
+        match self {
+            Self::Range {
+                farthest,
+                field_of_view,
+                ..
+            }
+            | Self::TimeOfFlight {
+                farthest,
+                field_of_view,
+                ..
+            }
+            | Self::Ultrasonic {
+                farthest,
+                field_of_view,
+                ..
+            }
+            | Self::Proximity {
+                farthest,
+                field_of_view,
+                ..
+            } => Some((farthest, field_of_view)),
+            Self::Reflectance { .. }
+            | Self::Contact { .. }
+            | Self::Tilt { .. }
+            | Self::Current { .. }
+            | Self::WheelSpeed { .. }
+            | Self::TurnRate { .. } => None,
+        }
+    }
 }
 
 /// The program as text.

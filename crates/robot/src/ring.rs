@@ -19,4 +19,30 @@ pub struct Ring {
     pub grip_varies: f64,
     /// Distance of each start line from the centre in m.
     pub start_line_m: f64,
+    /// What surrounds it, as far as sensors notice.
+    pub hall: Hall,
+}
+
+/// What surrounds a ring, as far as sensors notice.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hall {
+    /// Free space in m around the ring; people stand beyond it.
+    pub free_space_m: f64,
+    /// Light of the surroundings: what a lifted edge sensor reads of it, as a share of full scale.
+    pub light: f64,
+    /// Half-width (19 to 1) of how that differs from bout to bout.
+    pub light_varies: f64,
+    /// Share of its brightness the border loses to dust and tyre marks (19 to 1), by bout and
+    /// along the rim.
+    pub border_dirt: f64,
+}
+
+impl Hall {
+    /// A dark hall without people and with a clean ring.
+    pub const DARK: Self = Self {
+        free_space_m: f64::INFINITY,
+        light: 0.0,
+        light_varies: 0.0,
+        border_dirt: 0.0,
+    };
 }

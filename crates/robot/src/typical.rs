@@ -49,6 +49,8 @@ pub(crate) const MOVING_SHARE_UNSURE: f64 = 0.15;
 pub(crate) const HULL_FRICTION: Typical = [0.3, 0.1, 0.05];
 /// Share of infra-red light a body sends back.
 pub(crate) const HULL_REFLECTANCE: Typical = [0.6, 0.3, 0.0];
+/// Share of that light it mirrors: printed plastic, paint and tape are nearly matt.
+pub(crate) const HULL_SHINE: Typical = [0.1, 0.1, 0.0];
 /// Internal resistance of a small pack with its leads, Ω.
 pub(crate) const PACK_RESISTANCE: Typical = [0.15, 0.1, 0.0];
 /// Current limit of a small driver per channel, A.
@@ -90,6 +92,61 @@ pub(crate) const RANGE_NOISE: Typical = [0.06, 0.02, 0.0];
 pub(crate) const MISSES: Typical = [0.02, 0.02, 0.0];
 /// Share of readings that see something where nothing is.
 pub(crate) const FALSE_ALARMS: Typical = [0.002, 0.002, 0.0];
+/// Time a time-of-flight sensor gathers light for one reading, s: the default of the common chips
+/// is 30 to 33 ms.
+pub(crate) const TIME_BUDGET: Typical = [0.033, 0.0, 0.0];
+/// Full field of view of one, rad (25 degrees, as the common chips have it).
+pub(crate) const WIDE_VIEW: Typical = [0.436, 0.05, 0.0];
+/// Error of a time-of-flight reading at any distance with [`TIME_BUDGET`], m; it falls as one over
+/// the root of the time.
+pub(crate) const FLIGHT_NOISE: Typical = [0.005, 0.003, 0.0];
+/// Further error as a share of the distance.
+pub(crate) const FLIGHT_NOISE_SHARE: Typical = [0.03, 0.02, 0.0];
+/// Least distance a time-of-flight sensor reads, m.
+pub(crate) const FLIGHT_NEAREST: Typical = [0.03, 0.01, 0.0];
+/// Readings per second of an ultrasonic module: sheets ask for 50 to 60 ms from ping to ping.
+pub(crate) const PING_RATE: Typical = [16.0, 3.0, 0.0];
+/// Latency of one besides the way of the sound, s.
+pub(crate) const PING_LATENCY: Typical = [0.001, 0.0005, 0.0];
+/// Full opening angle of one, rad (15 degrees on most sheets, wider in truth).
+pub(crate) const PING_VIEW: Typical = [0.349, 0.087, 0.0];
+/// Slant of a flat face from which its echo goes elsewhere, rad (30 degrees).
+pub(crate) const PING_SLANT: Typical = [0.524, 0.175, 0.0];
+/// Least distance an ultrasonic module reads, m.
+pub(crate) const PING_NEAREST: Typical = [0.02, 0.005, 0.0];
+/// Error of its reading, m: a period of 40 kHz is 8.6 mm.
+pub(crate) const PING_NOISE: Typical = [0.004, 0.002, 0.0];
+/// Temperature for which programs turn time into distance, K: 58 us a centimetre is 23 °C, most
+/// take 343 m/s, which is 20 °C.
+pub(crate) const SET_FOR: Typical = [293.15, 0.0, 0.0];
+/// Pause after the last echo waited for, s.
+pub(crate) const DEAD_TIME: Typical = [0.002, 0.001, 0.0];
+/// Readings per second of a proximity module; binary ones of 50 to 150 mm have 265 at least.
+pub(crate) const PROXIMITY_RATE: Typical = [300.0, 100.0, 0.0];
+/// Latency of one, s.
+pub(crate) const PROXIMITY_LATENCY: Typical = [0.004, 0.002, 0.0];
+/// Full opening angle of one, rad (20 degrees).
+pub(crate) const PROXIMITY_VIEW: Typical = [0.349, 0.175, 0.0];
+/// Error of a motor current, A: shunt, amplifier and the ripple of the modulation.
+pub(crate) const CURRENT_NOISE: Typical = [0.06, 0.03, 0.0];
+/// Readings per second of a current after its filter.
+pub(crate) const CURRENT_RATE: Typical = [500.0, 0.0, 0.0];
+/// Latency of a filtered current, s.
+pub(crate) const CURRENT_LATENCY: Typical = [0.003, 0.002, 0.0];
+/// Readings per second of a wheel speed: counts are gathered in between.
+pub(crate) const WHEEL_SPEED_RATE: Typical = [100.0, 0.0, 0.0];
+/// Latency of a wheel speed, s.
+pub(crate) const WHEEL_SPEED_LATENCY: Typical = [0.001, 0.0005, 0.0];
+/// Readings per second of a gyroscope.
+pub(crate) const TURN_RATE_RATE: Typical = [200.0, 0.0, 0.0];
+/// Latency of one with its filter, s.
+pub(crate) const TURN_RATE_LATENCY: Typical = [0.005, 0.003, 0.0];
+/// Error of a turning speed, rad/s (1 degree a second).
+pub(crate) const TURN_RATE_NOISE: Typical = [0.0175, 0.0087, 0.0];
+/// What a gyroscope reads at rest, rad/s: nothing, give or take 2 degrees a second at each start.
+pub(crate) const TURN_RATE_OFFSET: Typical = [0.0, 0.0, 0.035];
+/// Greatest turning speed it reads, rad/s (2000 degrees a second).
+pub(crate) const TURN_RATE_MOST: Typical = [34.9, 0.0, 0.0];
 /// Force that closes a contact switch, N.
 pub(crate) const TRIP_FORCE: Typical = [0.3, 0.2, 0.0];
 /// Error of a tilt reading, rad (half a degree).

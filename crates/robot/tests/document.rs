@@ -28,7 +28,7 @@ fn every_whole_robot_reads_without_an_issue() {
 }
 
 /// One of each section, as short as can be; `[[hull]]` and the types of sensor in all forms.
-const SECTIONS: [(&str, &str); 19] = [
+const SECTIONS: [(&str, &str); 25] = [
     (
         "[size]",
         "length = \"90 mm\"\nwidth = \"90 mm\"\nheight = \"50 mm\"\n",
@@ -104,6 +104,30 @@ const SECTIONS: [(&str, &str); 19] = [
     (
         "[[sensor]]",
         "name = \"tilt\"\ntype = \"tilt\"\nmass = \"2 g\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\n",
+    ),
+    (
+        "[[sensor]]",
+        "name = \"time-of-flight\"\ntype = \"time-of-flight\"\nmass = \"2 g\"\nfarthest = \"1 m\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\n",
+    ),
+    (
+        "[[sensor]]",
+        "name = \"ultrasonic\"\ntype = \"ultrasonic\"\nmass = \"2 g\"\nfarthest = \"1 m\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\n",
+    ),
+    (
+        "[[sensor]]",
+        "name = \"proximity\"\ntype = \"proximity\"\nmass = \"2 g\"\nfarthest = \"100 mm\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\n",
+    ),
+    (
+        "[[sensor]]",
+        "name = \"turn-rate\"\ntype = \"turn-rate\"\nmass = \"2 g\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\n",
+    ),
+    (
+        "[[sensor]]",
+        "name = \"wheel-speed\"\ntype = \"wheel-speed\"\nmass = \"2 g\"\nside = \"left\"\ncounts = 90\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\n",
+    ),
+    (
+        "[[sensor]]",
+        "name = \"current\"\ntype = \"current\"\nmass = \"2 g\"\nside = \"left\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\n",
     ),
 ];
 
@@ -208,18 +232,25 @@ fn tables(place: usize) -> &'static str {
         return chapter("`[put-down]`");
     };
     let chapter = chapter(&format!("`{header}`"));
-    let kind = [
+    let kinds = [
         "reflectance",
         "range",
+        "time-of-flight",
+        "ultrasonic",
+        "proximity",
         "contact",
         "tilt",
+        "turn-rate",
+        "wheel-speed",
+        "current",
         "lifter",
         "jack",
         "flap",
         "arm",
-    ]
-    .into_iter()
-    .find(|k| body.contains(&format!("type = \"{k}\"")));
+    ];
+    let kind = kinds
+        .into_iter()
+        .find(|k| body.contains(&format!("type = \"{k}\"")));
     match kind {
         None => chapter,
         Some(kind) => {

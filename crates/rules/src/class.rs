@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use robot::Ring;
+use robot::{Hall, Ring};
 
 use crate::{JudgingRules, Limit, Rule, Source};
 
@@ -113,6 +113,12 @@ pub struct RingRules {
     pub placing: Rule<Placing>,
     /// Free space in m outside the border.
     pub free_space_m: Rule<f64>,
+    /// Light of the surroundings: what a lifted edge sensor reads of it, share of full scale.
+    pub light: Rule<f64>,
+    /// Half-width (19 to 1) of how that differs from bout to bout.
+    pub light_varies: Rule<f64>,
+    /// Share of its brightness the border loses to dust and tyre marks (19 to 1).
+    pub border_dirt: Rule<f64>,
 }
 
 /// Where robots may be put down and facing where.
@@ -197,6 +203,12 @@ impl Class {
             grip: r.grip.value,
             grip_varies: r.grip_varies.value,
             start_line_m: r.start_line_m.value,
+            hall: Hall {
+                free_space_m: r.free_space_m.value,
+                light: r.light.value,
+                light_varies: r.light_varies.value,
+                border_dirt: r.border_dirt.value,
+            },
         }
     }
 

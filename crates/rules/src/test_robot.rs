@@ -105,6 +105,7 @@ impl Boxy {
                 to: mm(self.height_mm),
                 friction: si(0.3),
                 reflectance: si(0.5),
+                shine: si(0.0),
                 place: Place::whole("test.toml"),
             }],
             motors: Vec::new(),

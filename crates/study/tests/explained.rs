@@ -212,6 +212,12 @@ fn grips_angles_and_turns_are_those_of_the_laws() {
 }
 
 #[test]
+fn a_folded_reading_is_that_of_the_model() {
+    let folded = |d: f64| 30.0 / (0.3 + 0.7 * d / 30.0);
+    page("folds-back").says(folded(9.0), 0).says(folded(0.0), 0);
+}
+
+#[test]
 fn errors_and_chances_add_up() {
     let both = maths::hypot;
     page("unknowns")

@@ -10,6 +10,43 @@ use crate::program::{
 };
 use crate::tactic::{BORDER_LEVEL, Tactic};
 
+/// What a condition asks, and of whom.
+#[derive(Clone, Copy)]
+struct Asked {
+    /// Its words.
+    question: &'static str,
+    /// Kinds of sensor that can answer; none: any.
+    of: &'static [PortKind],
+    /// What they are called.
+    role: &'static str,
+}
+
+const SEEING: Asked = Asked {
+    question: "sees",
+    of: &[PortKind::Range, PortKind::Proximity],
+    role: "a distance or proximity sensor",
+};
+const MEASURING: Asked = Asked {
+    question: "sees within",
+    of: &[PortKind::Range],
+    role: "a distance sensor",
+};
+const EDGE: Asked = Asked {
+    question: "on border",
+    of: &[PortKind::Reflectance],
+    role: "an edge sensor",
+};
+const SWITCH: Asked = Asked {
+    question: "touched",
+    of: &[PortKind::Contact],
+    role: "a contact switch",
+};
+const ANY: Asked = Asked {
+    question: "above",
+    of: &[],
+    role: "any sensor",
+};
+
 /// Binds a tactic to a robot's sensors and makes flat code of it.
 ///
 /// # Errors
@@ -288,7 +325,7 @@ impl Maker<'_> {
                 let op = match (constant, counter) {
                     (Some(c), _) => Op::Push(c.value),
                     (None, Some(k)) => Op::Counter(u8::try_from(k).unwrap_or(0)),
-                    (None, None) => Op::Sensor(self.sensor(n, None)),
+                    (None, None) => Op::Sensor(self.sensor(n, ANY)),
                 };
                 ops.push(op);
             }
@@ -314,16 +351,22 @@ impl Maker<'_> {
     fn cond_ops(&mut self, cond: &Cond, ops: &mut Vec<Op>) {
         match cond {
             Cond::Sees(n) => {
-                ops.push(Op::Sensor(self.sensor(n, Some(PortKind::Range))));
-                ops.extend([Op::Push(PortKind::NOTHING), Op::Less]);
+                let k = self.sensor(n, SEEING);
+                let kind = self.ports.inputs.get(usize::from(k)).map(|p| p.kind);
+                ops.push(Op::Sensor(k));
+                ops.extend(if kind == Some(PortKind::Proximity) {
+                    [Op::Push(0), Op::More]
+                } else {
+                    [Op::Push(PortKind::NOTHING), Op::Less]
+                });
             }
             Cond::Within(n, e) => {
-                ops.push(Op::Sensor(self.sensor(n, Some(PortKind::Range))));
+                ops.push(Op::Sensor(self.sensor(n, MEASURING)));
                 self.expr_ops(e, ops);
                 ops.extend([Op::More, Op::Not]);
             }
             Cond::Beyond(n, e) => {
-                let k = self.sensor(n, Some(PortKind::Range));
+                let k = self.sensor(n, MEASURING);
                 ops.push(Op::Sensor(k));
                 self.expr_ops(e, ops);
                 ops.extend([
@@ -340,20 +383,20 @@ impl Maker<'_> {
                     .constants
                     .iter()
                     .find(|c| c.name.word == BORDER_LEVEL);
-                ops.push(Op::Sensor(self.sensor(n, Some(PortKind::Reflectance))));
+                ops.push(Op::Sensor(self.sensor(n, EDGE)));
                 ops.extend([Op::Push(level.map_or(500, |c| c.value)), Op::More]);
             }
             Cond::Touched(n) => {
-                ops.push(Op::Sensor(self.sensor(n, Some(PortKind::Contact))));
+                ops.push(Op::Sensor(self.sensor(n, SWITCH)));
                 ops.extend([Op::Push(0), Op::More]);
             }
             Cond::Above(n, e) => {
-                ops.push(Op::Sensor(self.sensor(n, None)));
+                ops.push(Op::Sensor(self.sensor(n, ANY)));
                 self.expr_ops(e, ops);
                 ops.push(Op::More);
             }
             Cond::Below(n, e) => {
-                ops.push(Op::Sensor(self.sensor(n, None)));
+                ops.push(Op::Sensor(self.sensor(n, ANY)));
                 self.expr_ops(e, ops);
                 ops.push(Op::Less);
             }
@@ -446,8 +489,8 @@ impl Maker<'_> {
         None
     }
 
-    /// Index of a sensor, which must be of `kind` where one is asked for.
-    fn sensor(&mut self, name: &Name, kind: Option<PortKind>) -> u8 {
+    /// Index of a sensor, which must be of a kind that can be asked.
+    fn sensor(&mut self, name: &Name, asked: Asked) -> u8 {
         let found = self.ports.inputs.iter().position(|p| p.name == name.word);
         let Some(k) = found else {
             let names = || self.ports.inputs.iter().map(|p| p.name.as_str());
@@ -458,17 +501,12 @@ impl Maker<'_> {
             self.log.at(name.span.clone(), what, &expected, suggestion);
             return 0;
         };
-        if let Some(kind) = kind
-            && self.ports.inputs[k].kind != kind
-        {
-            let (asked, role) = match kind {
-                PortKind::Range => ("sees", "a distance sensor"),
-                PortKind::Reflectance => ("on border", "an edge sensor"),
-                PortKind::Contact => ("touched", "a contact switch"),
-                PortKind::Tilt => ("above", "a tilt sensor"),
-            };
-            let what = format!("\"{}\" is no sensor for \"{asked}\"", name.word);
-            self.log.at(name.span.clone(), what, role, None);
+        let kind = self.ports.inputs[k].kind;
+        if !asked.of.is_empty() && !asked.of.contains(&kind) {
+            let what = format!("\"{}\" is no sensor for \"{}\"", name.word, asked.question);
+            let instead = format!("{} {}", name.word, kind.question());
+            self.log
+                .at(name.span.clone(), what, asked.role, Some(instead));
         }
         u8::try_from(k).unwrap_or(u8::MAX)
     }

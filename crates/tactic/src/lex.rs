@@ -32,8 +32,8 @@ pub(crate) enum Kind {
 }
 
 /// Units and what they do to the number before them: % to per mille, deg to tenths, s and cm to
-/// what is counted in, ms and mm. A longer unit stands before one it begins with.
-pub(crate) const UNITS: [(&str, f64); 7] = [
+/// what is counted in, ms and mm, A to mA. A longer unit stands before one it begins with.
+pub(crate) const UNITS: [(&str, f64); 9] = [
     ("%", 10.0),
     ("mm", 1.0),
     ("cm", 10.0),
@@ -41,6 +41,8 @@ pub(crate) const UNITS: [(&str, f64); 7] = [
     ("deg", 10.0),
     ("°", 10.0),
     ("s", 1000.0),
+    ("mA", 1.0),
+    ("A", 1000.0),
 ];
 
 /// Splits a text into tokens. Never fails: what it does not know becomes a sign or a bad number.

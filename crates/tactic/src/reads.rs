@@ -6,7 +6,8 @@ use crate::ast::{Action, Cond, Expr, Name, Step, Turn};
 use crate::tactic::Tactic;
 use crate::tick::{divide, saturate};
 use crate::walk::{
-    all_steps, cond_exprs, each_act, expr_names, state_conds, step_conds, step_exprs, walk,
+    all_steps, cond_exprs, each_act, every_cond, every_expr, expr_names, state_conds, step_conds,
+    step_exprs, walk,
 };
 
 /// Full effort, per mille.
@@ -119,6 +120,28 @@ impl Tactic {
         };
         let sensors = found.0.into_iter().filter(|w| !value(w));
         sensors.map(str::to_owned).collect()
+    }
+
+    /// Whether the tactic asks the sensor `name` anywhere how much it reads, not only whether it sees
+    /// something, is on the border or is touched.
+    #[must_use]
+    pub fn measures_with(&self, name: &str) -> bool {
+        let mut found = false;
+        every_cond(self.tree(), &mut |c| {
+            walk(c, &mut |c| {
+                if let Cond::Within(n, _)
+                | Cond::Beyond(n, _)
+                | Cond::Above(n, _)
+                | Cond::Below(n, _) = c
+                {
+                    found |= n.word == name;
+                }
+            });
+        });
+        every_expr(self.tree(), &mut |e| {
+            expr_names(e, &mut |n| found |= n.word == name);
+        });
+        found
     }
 
     fn turns_to_seen(&self) -> bool {

@@ -67,6 +67,24 @@ fn contact_tilt_and_raw_readings_can_be_asked_for() {
 }
 
 #[test]
+fn a_proximity_sensor_sees_or_not() {
+    assert!(holds("near sees", &[("near", 1)]));
+    assert!(!holds("near sees", &[("near", 0)]));
+    assert!(holds("not near sees", &[("near", 0)]));
+}
+
+#[test]
+fn turning_rolling_and_current_can_be_asked_for_in_their_units() {
+    assert!(holds("gyro above 200 deg", &[("gyro", 2001)]));
+    assert!(!holds("gyro above 200 deg", &[("gyro", 2000)]));
+    assert!(holds("gyro below -90 deg", &[("gyro", -901)]));
+    assert!(holds("wheels-left below 50 mm", &[("wheels-left", 49)]));
+    assert!(!holds("wheels-left below 50 mm", &[("wheels-left", 50)]));
+    assert!(holds("amps-left above 1.2 A", &[("amps-left", 1201)]));
+    assert!(!holds("amps-left above 1200 mA", &[("amps-left", 1200)]));
+}
+
+#[test]
 fn and_binds_tighter_than_or_and_not_tighter_than_both() {
     assert!(holds("n = 3 or n = 4 and n = 5", &[]));
     assert!(!holds("(n = 3 or n = 4) and n = 5", &[]));

@@ -245,21 +245,38 @@ fn sensors_the_robot_does_not_have_are_told_with_the_nearest_it_has() {
 #[test]
 fn a_sensor_is_asked_only_what_it_can_tell() {
     let all = unbound(
-        "state a {\n go a when tilt sees\n go a when centre on border\n go a when left touched\n go a when bumper sees within 3 cm\n}\n",
+        "state a {\n go a when tilt sees\n go a when centre on border\n go a when left touched\n go a when bumper sees within 3 cm\n go a when near sees beyond 3 cm\n go a when gyro touched\n go a when amps-left sees\n go a when wheels-left on border\n go a when edge-front-left sees\n}\n",
     );
     let told: Vec<_> = all
         .iter()
-        .map(|i| (i.place.line, i.expected.as_str()))
+        .map(|i| {
+            let instead = i.suggestion.as_deref().expect("what it can be asked");
+            (i.place.line, i.expected.as_str(), instead)
+        })
         .collect();
     assert_eq!(
         told,
         [
-            (2, "a distance sensor"),
-            (3, "an edge sensor"),
-            (4, "a contact switch"),
-            (5, "a distance sensor"),
+            (2, "a distance or proximity sensor", "tilt above 4 deg"),
+            (3, "an edge sensor", "centre sees"),
+            (4, "a contact switch", "left sees"),
+            (5, "a distance sensor", "bumper touched"),
+            (6, "a distance sensor", "near sees"),
+            (7, "a contact switch", "gyro above 90 deg"),
+            (
+                8,
+                "a distance or proximity sensor",
+                "amps-left above 800 mA"
+            ),
+            (9, "an edge sensor", "wheels-left below 50 mm"),
+            (
+                10,
+                "a distance or proximity sensor",
+                "edge-front-left on border"
+            ),
         ]
     );
+    assert_eq!(all[4].what, "\"near\" is no sensor for \"sees within\"");
 }
 
 #[test]

@@ -40,14 +40,7 @@ pub(crate) fn motor_lines(
         };
     }
     let pack = &machine.pack;
-    let (mut back, mut load) = (0.0, 0.0);
-    for m in &machine.motors {
-        let u = effort[m.channel];
-        back += u * m.current_per_speed * out[m.group].speed_before;
-        load += m.current_per_volt * u * u;
-    }
-    let volts = (pack.voltage + pack.resistance * (back - pack.idle_current))
-        / (1.0 + pack.resistance * load);
+    let volts = pack_volts(machine, effort, |group| out[group].speed_before);
     for m in &machine.motors {
         let u = effort[m.channel];
         let o = &mut out[m.group];
@@ -61,6 +54,33 @@ pub(crate) fn motor_lines(
         }
     }
     volts
+}
+
+/// V_p in V at turning speeds θ̇ by spin group.
+fn pack_volts(machine: &Machine, effort: [f64; 2], speed: impl Fn(usize) -> f64) -> f64 {
+    let pack = &machine.pack;
+    let (mut back, mut load) = (0.0, 0.0);
+    for m in &machine.motors {
+        let u = effort[m.channel];
+        back += u * m.current_per_speed * speed(m.group);
+        load += m.current_per_volt * u * u;
+    }
+    (pack.voltage + pack.resistance * (back - pack.idle_current)) / (1.0 + pack.resistance * load)
+}
+
+/// Current in A through the motors of each channel as the body moves now, held at the driver's
+/// limit; forward positive.
+pub(crate) fn channel_currents(machine: &Machine, body: &Body, effort: [f64; 2]) -> [f64; 2] {
+    let limit = machine.pack.current_limit;
+    let speed = |group| body.wheel_speed(machine, group);
+    let volts = pack_volts(machine, effort, speed);
+    let mut currents = [0.0; 2];
+    for m in &machine.motors {
+        let drawn =
+            m.current_per_volt * effort[m.channel] * volts - m.current_per_speed * speed(m.group);
+        currents[m.channel] += drawn.clamp(-limit, limit);
+    }
+    currents
 }
 
 /// Free-running change of spin over `h`, Δs = h(T − Dθ̇)/J_e, with the reaction −κJΔs on the chassis.
@@ -84,4 +104,25 @@ pub(crate) fn motor_work(machine: &Machine, body: &Body, drive: &[GroupDrive], h
             (d.torque - d.damping * mean) * mean * h
         })
         .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tests::scenery::pusher;
+    use quantity::Draws;
+
+    #[test]
+    fn the_currents_at_rest_are_what_ohm_says() {
+        // Winding 6 V/1.4 A and driver 0.2 Ω make 4.486 Ω; the pack of 7.4 V has 0.2 Ω and feeds a
+        // board of 50 mA: V = (7.4 − 0.01)/(1 + 0.2·(1² + 0.5²)/4.486) = 7.000 V.
+        let machine = Machine::compile(&pusher("stalled"), &Draws::nominal());
+        let body = Body::new(&machine);
+        let [left, right] = channel_currents(&machine, &body, [1.0, -0.5]);
+        let r: f64 = 6.0 / 1.4 + 0.2;
+        let volts: f64 = (7.4 - 0.2 * 0.05) / (1.0 + 0.2 * 1.25 / r);
+        assert!((volts - 7.000).abs() < 5e-4);
+        assert!((left - volts / r).abs() < 1e-9 && (right + 0.5 * volts / r).abs() < 1e-9);
+        assert!((left - 1.5603).abs() < 1e-3, "{left}");
+    }
 }

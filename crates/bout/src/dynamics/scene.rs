@@ -164,6 +164,7 @@ impl Scene {
                 grip: 1.0,
                 grip_varies: 0.0,
                 start_line_m: 0.05,
+                hall: robot::Hall::DARK,
             },
             gravity: self.gravity,
             start_delay_s: 0.0,

@@ -3,8 +3,9 @@
 use glam::{DMat3, DQuat, DVec3};
 
 use super::contact::Contact;
+use super::drive;
 use super::ground::Rolling;
-use super::machine::Machine;
+use super::machine::{Machine, WheelNumbers};
 use super::tread::place_tread;
 use super::world::World;
 use crate::arena::Seat;
@@ -132,6 +133,27 @@ impl World {
     /// The machine of a seat.
     pub(crate) fn machine(&self, seat: Seat) -> &Machine {
         &self.machines[seat]
+    }
+
+    /// Current in A through the motors of each side with the last effort given; forward positive.
+    pub(crate) fn motor_currents(&self, seat: Seat) -> [f64; 2] {
+        drive::channel_currents(&self.machines[seat], &self.bodies[seat], self.effort[seat])
+    }
+
+    /// Mean rolling speed in m/s of the wheels that each side's motors turn; 0 without any.
+    pub(crate) fn wheel_speeds(&self, seat: Seat) -> [f64; 2] {
+        let machine = &self.machines[seat];
+        [0, 1].map(|channel| {
+            let turned = |w: &&WheelNumbers| {
+                (machine.motors.iter()).any(|m| m.channel == channel && m.group == w.group)
+            };
+            let (mut sum, mut count) = (0.0, 0.0);
+            for wheel in machine.wheels.iter().filter(turned) {
+                sum += self.bodies[seat].wheel_speed(machine, wheel.group) * wheel.radius;
+                count += 1.0;
+            }
+            if count > 0.0 { sum / count } else { 0.0 }
+        })
     }
 
     /// Whether motors given at least half effort hardly turn.

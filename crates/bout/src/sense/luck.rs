@@ -32,6 +32,11 @@ impl Luck {
         share > 0.0 && self.0.numbered(1).uniform() < share
     }
 
+    /// A number from 0 to 1 for where something else is in its own cycle.
+    pub(crate) fn elsewhere(self) -> f64 {
+        self.0.numbered(4).uniform()
+    }
+
     /// Where between 0 and 1 of its span a false alarm lies, if this reading is one.
     pub(crate) fn false_alarm(self, share: f64) -> Option<f64> {
         (share > 0.0 && self.0.numbered(2).uniform() < share).then(|| self.0.numbered(3).uniform())

@@ -4,31 +4,36 @@
 //! after the sensor's latency. Programs get the visible readings as whole numbers and nothing
 //! else. Chance is keyed by the sensor's name, so adding a sensor leaves the others as they were.
 
+mod around;
+mod cone;
 mod contact;
+mod kind;
 mod luck;
+mod motion;
+mod proximity;
 mod range;
 mod reflectance;
 mod scene;
 mod schedule;
 mod silhouette;
 mod tilt;
+mod time_of_flight;
+mod ultrasonic;
 
 use std::collections::VecDeque;
 
-use glam::{DVec2, DVec3};
+use glam::DVec2;
 use quantity::{Draws, Stream};
 use robot::{Robot, SensorKind};
 use tactic::PortKind;
 
-use contact::Contact;
+pub(crate) use around::Around;
+use kind::Kind;
 use luck::Luck;
-use range::{Range, RangeFigures};
-use reflectance::Reflectance;
-pub(crate) use scene::Scene;
+pub(crate) use scene::{DriveView, Scene};
 pub(crate) use schedule::Beat;
 use schedule::Schedule;
 pub(crate) use silhouette::{Silhouette, plan};
-use tilt::Tilt;
 
 /// All sensors of one robot in file order, and what the program can read right now.
 #[derive(Debug)]
@@ -60,17 +65,40 @@ struct Reading {
     value: i16,
     /// Whether it shows the opponent; a false alarm shows something, but nobody.
     of_opponent: bool,
+    /// How much later than usual it is out, in ms.
+    after_ms: f64,
 }
 
-/// The kinds of sensor, compiled.
-#[derive(Debug)]
-enum Kind {
-    Reflectance(Reflectance),
-    Range(Range),
-    Contact(Contact),
-    Tilt(Tilt),
-    /// Says the same whatever there is.
-    Dead(i16),
+impl Reading {
+    /// A reading of something, or of somebody who is not the opponent.
+    fn new(value: i16) -> Self {
+        Self {
+            value,
+            of_opponent: false,
+            after_ms: 0.0,
+        }
+    }
+
+    /// What a distance sensor says when it sees nothing.
+    fn of_nothing() -> Self {
+        Self::new(PortKind::NOTHING)
+    }
+
+    /// The same, out that much later than usual.
+    fn after_s(self, s: f64) -> Self {
+        Self {
+            after_ms: 1000.0 * s,
+            ..self
+        }
+    }
+
+    /// The same as a reading of the opponent, unless it says that nothing is there.
+    fn of_opponent(self) -> Self {
+        Self {
+            of_opponent: self.value != PortKind::NOTHING,
+            ..self
+        }
+    }
 }
 
 impl Senses {
@@ -86,11 +114,11 @@ impl Senses {
         let sensor = |s: &robot::Sensor| {
             let name = s.item.name.as_str();
             let stream = stream.named(name);
-            let period_ms = 1000.0 / draws.of(&s.rate, name);
+            let period_ms = period_ms(s, draws);
             let beat = Beat::new(period_ms, stream.named("phase").uniform());
             let schedule = Schedule::new(beat, draws.of(&s.latency, name) * 1000.0, runs);
             let flight = VecDeque::with_capacity(schedule.most_in_flight());
-            let kind = Kind::new(s, own, draws);
+            let kind = Kind::new(s, robot, own, draws);
             Sensor {
                 kind,
                 stream,
@@ -128,7 +156,7 @@ impl Senses {
             return;
         };
         let value = match sensor.kind {
-            Kind::Range(_) => PortKind::NOTHING,
+            Kind::Range(_) | Kind::TimeOfFlight(_) | Kind::Ultrasonic(_) => PortKind::NOTHING,
             _ => 0,
         };
         sensor.kind = Kind::Dead(value);
@@ -151,7 +179,9 @@ impl Senses {
                 let (number, visible_ms) = sensor.schedule.take(runs);
                 then.ahead_s = (due_ms - scene_ms) / 1000.0;
                 let reading = sensor.measure(&then, Luck::new(sensor.stream, number));
-                sensor.flight.push_back((visible_ms, reading));
+                sensor
+                    .flight
+                    .push_back((visible_ms + reading.after_ms, reading));
                 due_ms = sensor.schedule.due_ms();
             }
             next_due_ms = next_due_ms.min(due_ms);
@@ -178,7 +208,13 @@ impl Senses {
         self.sensors
             .iter()
             .zip(&self.readings)
-            .any(|(s, &r)| matches!(s.kind, Kind::Range(_)) && r != PortKind::NOTHING)
+            .any(|(s, &r)| match s.kind {
+                Kind::Range(_) | Kind::TimeOfFlight(_) | Kind::Ultrasonic(_) => {
+                    r != PortKind::NOTHING
+                }
+                Kind::Proximity(_) => r > 0,
+                _ => false,
+            })
     }
 
     /// Whether any reading the program has had since the robot was put down was of the opponent.
@@ -193,80 +229,42 @@ impl Senses {
             Kind::Reflectance(r) => {
                 s.over_border && (travel == DVec2::ZERO || plan(r.at()).dot(travel) > 0.0)
             }
-            Kind::Range(_) | Kind::Contact(_) | Kind::Tilt(_) | Kind::Dead(_) => false,
+            _ => false,
         })
     }
 }
 
 impl Sensor {
     fn measure(&mut self, scene: &Scene<'_>, luck: Luck) -> Reading {
-        let mut of_opponent = false;
-        let value = match &self.kind {
-            Kind::Reflectance(r) => {
-                let signal = r.signal(scene);
-                self.over_border = r.is_border(signal, scene.ring);
-                r.read(signal, luck)
-            }
-            Kind::Range(r) => {
-                let distance = r.distance(scene);
-                let value = r.read(distance, luck);
-                of_opponent = distance.is_some() && value != PortKind::NOTHING;
-                value
-            }
-            Kind::Contact(c) => i16::from(c.pressed(scene)),
-            Kind::Tilt(t) => t.read(Tilt::angle(scene), luck),
-            Kind::Dead(value) => *value,
-        };
-        Reading { value, of_opponent }
+        if let Kind::Reflectance(r) = &self.kind {
+            self.over_border = r.is_border(r.signal(scene), scene.ring);
+        }
+        self.kind.read(scene, luck)
     }
 }
 
-impl Kind {
-    fn new(sensor: &robot::Sensor, own: &Silhouette, draws: &Draws) -> Self {
-        let name = sensor.item.name.as_str();
-        let [x, y, z] = &sensor.item.at;
-        let at = DVec3::new(draws.of(x, name), draws.of(y, name), draws.of(z, name));
-        let facing = draws.of(&sensor.facing, name);
-        match &sensor.kind {
-            SensorKind::Reflectance {
-                spot,
-                noise,
-                fading_height,
-            } => Self::Reflectance(Reflectance::new(
-                at,
-                name,
-                draws,
-                (spot, noise, fading_height),
-            )),
-            SensorKind::Range {
-                nearest,
-                farthest,
-                field_of_view,
-                noise,
-                misses,
-                false_alarms,
-            } => {
-                let figures = RangeFigures {
-                    nearest,
-                    farthest,
-                    field_of_view,
-                    noise,
-                    misses,
-                    false_alarms,
-                };
-                Self::Range(Range::new(at, facing, name, draws, &figures))
-            }
-            SensorKind::Contact { width, trip_force } => Self::Contact(Contact::new(
-                at,
-                facing,
-                name,
-                draws,
-                own,
-                (width, trip_force),
-            )),
-            SensorKind::Tilt { noise } => Self::Tilt(Tilt::new(name, draws, noise)),
+/// Time in ms from one reading to the next: as the rate says, but not shorter than the sensor needs.
+fn period_ms(sensor: &robot::Sensor, draws: &Draws) -> f64 {
+    let name = sensor.item.name.as_str();
+    let stated = 1000.0 / draws.of(&sensor.rate, name);
+    match &sensor.kind {
+        SensorKind::TimeOfFlight { time_budget, .. } => {
+            stated.max(1000.0 * draws.of(time_budget, name))
         }
+        SensorKind::Ultrasonic {
+            farthest,
+            dead_time,
+            ..
+        } => stated.max(ultrasonic::Ultrasonic::cycle_ms(
+            name, draws, farthest, dead_time,
+        )),
+        _ => stated,
     }
+}
+
+/// A distance in m as the program gets it; never mistaken for [`PortKind::NOTHING`].
+fn distance_mm(d: f64) -> i16 {
+    whole_i16((d * 1000.0).clamp(0.0, f64::from(PortKind::NOTHING - 1)))
 }
 
 /// The nearest whole number a program can hold; NaN becomes 0.
@@ -278,5 +276,7 @@ fn whole_i16(x: f64) -> i16 {
     x.round() as i16
 }
 
+#[cfg(test)]
+mod hall_tests;
 #[cfg(test)]
 mod tests;

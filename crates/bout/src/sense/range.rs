@@ -1,36 +1,25 @@
-//! An infra-red distance sensor.
+//! An infra-red distance sensor that measures by triangulation.
 
-use glam::{DVec2, DVec3};
-use quantity::{Angle, Draws, Figure, Length, Ratio, maths};
-use tactic::PortKind;
+use glam::DVec3;
+use quantity::{Angle, Draws, Figure, Length, Ratio};
 
-use super::{
-    Luck, Scene,
-    silhouette::{Piece, plan},
-};
+use super::cone::Cone;
+use super::silhouette::Medium;
+use super::{Luck, Reading, Scene, distance_mm};
 
-/// Reflectance of the light-coloured body for which the farthest distance is stated: white paper,
-/// 90 %, as data sheets of infra-red distance sensors use it.
-const LIGHT_BODY: f64 = 0.9;
+/// Output of the sensor when something touches its lens, as a share of its peak at the nearest
+/// distance (from memory: data sheets of 10 to 80 cm sensors show some 1 V of 3 V).
+const OUTPUT_AT_LENS: f64 = 0.3;
 
-/// Widest half opening angle in rad that is taken as a beam.
-const WIDEST: f64 = 1.48;
-
-/// Two distances in m this near count as the same corner.
-const SAME: f64 = 1e-9;
+/// Share of further false alarms while the opponent's infra-red shines into the sensor (common
+/// practice, no source: the sensors pulse their light and average, so it rarely hits).
+pub(super) const CROSSTALK: f64 = 0.01;
 
 /// A sensor that looks outward along a beam.
 #[derive(Debug, Clone)]
 pub(crate) struct Range {
-    /// Where it looks from, in the design frame.
-    at: DVec3,
-    /// Unit vector it looks along, in the design frame.
-    axis: DVec3,
-    /// Cosine, sine and tangent of half the opening angle.
-    cos: f64,
-    sin: f64,
-    tan: f64,
-    /// Nearest distance it reads truly, in m.
+    cone: Cone,
+    /// Distance in m at which its output peaks.
     nearest: f64,
     /// Farthest distance at which it sees a light-coloured body, in m.
     farthest: f64,
@@ -52,18 +41,6 @@ pub(crate) struct RangeFigures<'a> {
     pub(crate) false_alarms: &'a Figure<Ratio>,
 }
 
-/// A beam seen from above in the opponent's frame.
-struct Beam {
-    /// Where it starts.
-    eye: DVec3,
-    /// Unit vectors along its right and left edges.
-    right: DVec2,
-    left: DVec2,
-    /// Rise of its upper and lower edges per m of way over the ground.
-    upper: f64,
-    lower: f64,
-}
-
 impl Range {
     /// The sensor as drawn.
     pub(crate) fn new(
@@ -73,14 +50,9 @@ impl Range {
         draws: &Draws,
         f: &RangeFigures<'_>,
     ) -> Self {
-        let half = (draws.of(f.field_of_view, name) / 2.0).clamp(0.0, WIDEST);
         let nearest = draws.of(f.nearest, name).max(0.0);
         Self {
-            at,
-            axis: DVec3::new(maths::cos(facing), maths::sin(facing), 0.0),
-            cos: maths::cos(half),
-            sin: maths::sin(half),
-            tan: maths::tan(half),
+            cone: Cone::new(at, facing, draws.of(f.field_of_view, name)),
             nearest,
             farthest: draws.of(f.farthest, name).max(nearest),
             noise: draws.of(f.noise, name).abs(),
@@ -89,196 +61,111 @@ impl Range {
         }
     }
 
-    /// Distance in m to the nearest point of the opponent's hull inside the beam, if enough light
-    /// comes back from there.
+    /// A reading in whole mm, or [`tactic::PortKind::NOTHING`].
     ///
-    /// The beam is a wedge seen from above and another seen from the side; both lean with the
-    /// robot. A body that sends back the share ρ at the angle θ to its face returns light as
-    /// ρ cos θ/d², so it is seen out to `farthest`·√(ρ cos θ/0.9). Assumed: it scatters evenly
-    /// (Lambert's law) and fills the beam; the own hull hides nothing; light from piece and
-    /// surroundings other than the nearest point does not add up.
-    pub(crate) fn distance(&self, scene: &Scene<'_>) -> Option<f64> {
-        let body = scene.silhouette;
-        let eye = scene.opponent_sees(scene.place(self.at));
-        let middle = body.middle - plan(eye);
-        let reach = self.farthest + body.radius;
-        if middle.length_squared() > reach * reach {
-            return None;
+    /// A face that returns the share r of what a white one would head-on is seen out to
+    /// `farthest`·√r, since its light falls as 1/d². Bright surroundings shorten that.
+    pub(crate) fn read(&self, scene: &Scene<'_>, luck: Luck) -> Reading {
+        let reach = self.farthest * scene.around.infra_red_reach;
+        let distance = self.cone.nearest(scene, reach, 0.0, |p, facing| {
+            reach * p.returned(facing).sqrt()
+        });
+        if let Some(d) = distance {
+            return if luck.misses(self.misses) {
+                Reading::of_nothing()
+            } else {
+                self.reading(d, luck).of_opponent()
+            };
         }
-        let axis = scene.in_opponent(scene.direction(self.axis));
-        let along = plan(axis);
-        let level = along.length();
-        if level < 1e-3 {
-            return None;
+        let person = self
+            .cone
+            .nearest_person(scene, reach, |r| reach * super::silhouette::share(r).sqrt());
+        if let Some(d) = person {
+            return self.reading(d, luck);
         }
-        let along = along / level;
-        let slope = axis.z / level;
-        let side = along.perp() * self.sin;
-        let beam = Beam {
-            eye,
-            right: along * self.cos - side,
-            left: along * self.cos + side,
-            upper: slope + self.tan,
-            lower: slope - self.tan,
-        };
-        if middle.dot(along) < -body.radius
-            || beam.right.perp_dot(middle) < -body.radius
-            || middle.perp_dot(beam.left) < -body.radius
-        {
-            return None;
+        let mut alarms = self.false_alarms + scene.around.infra_red_alarms;
+        if self.cone.dazzled_by(scene, Medium::InfraRed).is_some() {
+            alarms += CROSSTALK;
         }
-        body.pieces
-            .iter()
-            .filter_map(|p| self.to_piece(&beam, p))
-            .reduce(f64::min)
+        luck.false_alarm(alarms)
+            .map_or(Reading::of_nothing(), |share| {
+                Reading::new(distance_mm(
+                    self.nearest + share * (self.farthest - self.nearest),
+                ))
+            })
     }
 
-    /// The same for one piece.
-    fn to_piece(&self, beam: &Beam, piece: &Piece) -> Option<f64> {
-        let (from, to) = beam.way_at_height(piece.low, piece.high)?;
-        let seen = beam.nearest_on_outline(&piece.corners)?;
-        let way = seen.near.max(from);
-        if way > seen.far.min(to) {
-            return None;
-        }
-        let eye = beam.eye.z;
-        let rise = if eye > piece.high {
-            eye - piece.high
+    /// What the true distance `d` in m reads as; farther than `farthest` is nothing.
+    fn reading(&self, d: f64, luck: Luck) -> Reading {
+        let shown = self.folded(d) * (1.0 + luck.error(self.noise));
+        if shown > self.farthest * (1.0 + self.noise) {
+            Reading::of_nothing()
         } else {
-            (piece.low - eye).max(0.0)
-        };
-        let distance = maths::hypot(way, rise);
-        // Over the front edge the beam falls flat on the roof (or on the bottom from below).
-        let facing = if way > seen.near + SAME {
-            if distance > 0.0 { rise / distance } else { 1.0 }
-        } else {
-            seen.facing
-        };
-        let returned = (piece.reflectance * facing / LIGHT_BODY).clamp(0.0, 1.0);
-        (distance <= self.farthest * returned.sqrt()).then_some(distance)
+            Reading::new(distance_mm(shown))
+        }
     }
 
-    /// A reading in whole mm, or [`PortKind::NOTHING`].
-    pub(crate) fn read(&self, distance: Option<f64>, luck: Luck) -> i16 {
-        match distance {
-            Some(_) if luck.misses(self.misses) => PortKind::NOTHING,
-            Some(d) => millimetres((d * (1.0 + luck.error(self.noise))).max(self.nearest)),
-            None => luck
-                .false_alarm(self.false_alarms)
-                .map_or(PortKind::NOTHING, |share| {
-                    millimetres(self.nearest + share * (self.farthest - self.nearest))
-                }),
+    /// The distance in m for which a program takes the output at the true distance `d`.
+    ///
+    /// The output falls as 1/d beyond the nearest distance n. Nearer, the spot of light leaves the
+    /// detector and the output falls as well, in a straight line to 0.3 of its peak at the lens,
+    /// and a program takes that for n/(0.3 + 0.7·d/n): the distance *folds back*. Below n the
+    /// reading falls with d, beyond n it rises with d, and it is never below n.
+    pub(crate) fn folded(&self, d: f64) -> f64 {
+        if d >= self.nearest {
+            return d;
         }
+        self.nearest / (OUTPUT_AT_LENS + (1.0 - OUTPUT_AT_LENS) * d / self.nearest)
     }
 }
 
-/// A distance as the program gets it; never mistaken for [`PortKind::NOTHING`].
-fn millimetres(d: f64) -> i16 {
-    super::whole_i16((d * 1000.0).min(f64::from(PortKind::NOTHING - 1)))
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use tactic::PortKind;
 
-/// The part of an outline inside a beam.
-struct Seen {
-    /// Way over the ground to its nearest point in m.
-    near: f64,
-    /// Way over the ground to its farthest point in m.
-    far: f64,
-    /// Cosine between the beam and the face at the nearest point.
-    facing: f64,
-}
-
-impl Beam {
-    /// Ways over the ground between which the beam's height meets `low` to `high`.
-    fn way_at_height(&self, low: f64, high: f64) -> Option<(f64, f64)> {
-        let (mut from, mut to) = (0.0_f64, f64::INFINITY);
-        // Upper edge above the lower face, lower edge below the upper face.
-        for (rate, need) in [
-            (self.upper, low - self.eye.z),
-            (-self.lower, self.eye.z - high),
-        ] {
-            if rate > 0.0 {
-                from = from.max(need / rate);
-            } else if rate < 0.0 {
-                to = to.min(need / rate);
-            } else if need > 0.0 {
-                return None;
-            }
+    fn sensor(nearest: f64) -> Range {
+        Range {
+            cone: Cone::new(DVec3::ZERO, 0.0, 0.2),
+            nearest,
+            farthest: 0.8,
+            noise: 0.0,
+            misses: 0.0,
+            false_alarms: 0.0,
         }
-        (from <= to).then_some((from, to))
     }
 
-    /// Nearest and farthest points of a convex outline inside the wedge. Both lie on its sides,
-    /// for a straight way towards or away from the eye stays inside the wedge. From inside the
-    /// outline the way is 0.
-    fn nearest_on_outline(&self, corners: &[DVec2]) -> Option<Seen> {
-        let eye = plan(self.eye);
-        let mut seen = Seen {
-            near: f64::INFINITY,
-            far: 0.0,
-            facing: 0.0,
-        };
-        let mut inside = true;
-        let mut a = corners.last().copied()? - eye;
-        for &corner in corners {
-            let b = corner - eye;
-            let side = b - a;
-            // Twice the area to the eye's right of this side: negative when the eye is outside.
-            let outside = side.perp_dot(-a) < 0.0;
-            inside &= !outside;
-            if let Some((t0, t1)) = self.clip(a, b) {
-                let squared = side.length_squared();
-                let t = if squared > 0.0 {
-                    (-a.dot(side) / squared).clamp(t0, t1)
-                } else {
-                    t0
-                };
-                let nearest = a + side * t;
-                let near = nearest.length();
-                let far = (a + side * t0)
-                    .length_squared()
-                    .max((a + side * t1).length_squared());
-                seen.far = seen.far.max(far);
-                let facing = if outside && near > 0.0 && squared > 0.0 {
-                    side.perp_dot(nearest) / (near * squared.sqrt())
-                } else {
-                    0.0
-                };
-                if near < seen.near - SAME {
-                    (seen.near, seen.facing) = (near, facing);
-                } else if near < seen.near + SAME {
-                    seen.facing = seen.facing.max(facing);
-                }
-            }
-            a = b;
+    #[test]
+    fn nearer_than_nearest_the_distance_folds_back() {
+        let s = sensor(0.08);
+        let at = |mm: i32| s.folded(f64::from(mm) / 1000.0);
+        for mm in 0..80 {
+            assert!(at(mm) > at(mm + 1), "falls up to the nearest: {mm}");
         }
-        seen.far = seen.far.sqrt();
-        if inside {
-            return Some(Seen {
-                near: 0.0,
-                far: seen.far,
-                facing: 1.0,
-            });
+        for mm in 80..800 {
+            assert!(at(mm) < at(mm + 1), "rises from the nearest on: {mm}");
         }
-        (seen.near < f64::INFINITY).then_some(seen)
+        assert!(
+            (at(80) - 0.08).abs() < 1e-12 && (at(79) - 0.08).abs() < 0.001,
+            "no jump"
+        );
+        // Half of the nearest distance: 80/(0.3 + 0.35) = 123.08 mm; at the lens 80/0.3.
+        assert!((at(40) - 0.123_076_923).abs() < 1e-9);
+        assert!((at(0) - 0.266_666_667).abs() < 1e-9);
     }
 
-    /// The stretch of the way from `a` to `b` (seen from the eye) that lies inside the wedge, as
-    /// shares of the way.
-    fn clip(&self, a: DVec2, b: DVec2) -> Option<(f64, f64)> {
-        let (mut t0, mut t1) = (0.0_f64, 1.0_f64);
-        for (at_a, at_b) in [
-            (self.right.perp_dot(a), self.right.perp_dot(b)),
-            (a.perp_dot(self.left), b.perp_dot(self.left)),
-        ] {
-            if at_a < 0.0 && at_b < 0.0 {
-                return None;
-            }
-            if at_a < 0.0 {
-                t0 = t0.max(at_a / (at_a - at_b));
-            } else if at_b < 0.0 {
-                t1 = t1.min(at_a / (at_a - at_b));
-            }
-        }
-        (t0 <= t1).then_some((t0, t1))
+    #[test]
+    fn one_that_reads_truly_from_the_lens_on_never_folds() {
+        assert!(sensor(0.0).folded(0.0).abs() < 1e-12);
+        assert!((sensor(0.0).folded(0.01) - 0.01).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_folds_beyond_the_farthest_is_nothing() {
+        let mut s = sensor(0.08);
+        s.farthest = 0.2;
+        let luck = Luck::new(quantity::Stream::root(1), 0);
+        assert_eq!(s.reading(0.0, luck).value, PortKind::NOTHING);
+        assert_eq!(s.reading(0.04, luck).value, 123);
     }
 }

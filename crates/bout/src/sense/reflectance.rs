@@ -10,6 +10,14 @@ use super::{Luck, Scene, silhouette::plan};
 /// common practice, no source for the figure. At ring height little of it reaches a sensor.
 const FLOOR_REFLECTANCE: f64 = 0.2;
 
+/// Share of the light around that gets under a robot to a sensor right on the surface (common
+/// practice, no source: edge sensors sit near the outline). Higher makes bright halls blind robots
+/// with well-placed sensors too.
+const UNDER_THE_BODY: f64 = 0.2;
+/// Height over the surface in m at which half of the rest gets in too: about the gap under a
+/// lifted nose (common practice, no source).
+const OPEN_HEIGHT: f64 = 0.03;
+
 /// A sensor that looks down at a spot.
 #[derive(Debug, Clone)]
 pub(crate) struct Reflectance {
@@ -44,7 +52,7 @@ impl Reflectance {
         self.at
     }
 
-    /// Share of full scale it would read without noise: the mean of surface, border and floor
+    /// Share of full scale it would read of its own light without noise: the mean of surface, border and floor
     /// over its spot, each weakened by the height it looks down from.
     ///
     /// The signal falls as 1/(1 + (h/h½)²) with the height h over what it sees: half at the
@@ -58,8 +66,11 @@ impl Reflectance {
         let rim = ring.diameter_m / 2.0;
         let off = self.share_beyond(from_centre, rim);
         let not_inside = self.share_beyond(from_centre, rim - ring.border_m);
-        let on_ring = (1.0 - not_inside) * ring.surface_reflectance
-            + (not_inside - off) * ring.border_reflectance;
+        let mut on_ring = (1.0 - not_inside) * ring.surface_reflectance;
+        if not_inside > off {
+            let border = ring.border_reflectance * scene.around.border_kept(plan(p));
+            on_ring += (not_inside - off) * border;
+        }
         let mut signal = self.fade(p.z) * on_ring;
         if off > 0.0 {
             signal += self.fade(p.z + ring.height_m) * off * FLOOR_REFLECTANCE;
@@ -74,7 +85,24 @@ impl Reflectance {
         signal > self.fade(self.at.z) * middle
     }
 
-    /// A reading in per mille of full scale.
+    /// Light of the surroundings that falls on the sensor itself, as a share of full scale. Little
+    /// gets under the body; more when it is lifted, or over the rim.
+    pub(crate) fn stray(&self, scene: &Scene<'_>) -> f64 {
+        let light = scene.around.light();
+        if light == 0.0 {
+            return 0.0;
+        }
+        let p = scene.place(self.at);
+        let ring = scene.ring;
+        let off = self.share_beyond(plan(p).length(), ring.diameter_m / 2.0);
+        let open = |height: f64| {
+            let h = height.max(0.0) / OPEN_HEIGHT;
+            UNDER_THE_BODY + (1.0 - UNDER_THE_BODY) * h * h / (1.0 + h * h)
+        };
+        light * ((1.0 - off) * open(p.z) + off * open(p.z + ring.height_m))
+    }
+
+    /// A reading in per mille of full scale of what comes back from below and of stray light.
     pub(crate) fn read(&self, signal: f64, luck: Luck) -> i16 {
         super::whole_i16(((signal + luck.error(self.noise)) * 1000.0).clamp(0.0, 1000.0))
     }

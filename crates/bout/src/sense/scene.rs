@@ -3,8 +3,30 @@
 use glam::DVec3;
 use robot::Ring;
 
-use super::Silhouette;
-use crate::dynamics::{Pose, Touch};
+use super::{Around, Silhouette};
+use crate::arena::Seat;
+use crate::dynamics::{Pose, Touch, World};
+
+/// Motors and wheels of one robot. Nothing is worked out before it is asked for.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct DriveView<'a> {
+    /// The world it moves in.
+    pub(crate) world: &'a World,
+    /// Which of the two it is.
+    pub(crate) seat: Seat,
+}
+
+impl DriveView<'_> {
+    /// Current in A through the motors of each side, the program's forward positive.
+    pub(crate) fn motor_currents_a(&self) -> [f64; 2] {
+        self.world.motor_currents(self.seat)
+    }
+
+    /// Mean rolling speed in m/s of the wheels that each side's motors turn; 0 without any.
+    pub(crate) fn wheel_speeds_m_s(&self) -> [f64; 2] {
+        self.world.wheel_speeds(self.seat)
+    }
+}
 
 /// Where everything is, from one robot's side. Sensors read it; programs never get it.
 ///
@@ -21,6 +43,10 @@ pub(crate) struct Scene<'a> {
     pub(crate) opponent: Pose,
     /// What can be seen of the other robot.
     pub(crate) silhouette: &'a Silhouette,
+    /// What surrounds the ring.
+    pub(crate) around: &'a Around,
+    /// What the own motors and wheels do, where somebody wants to know.
+    pub(crate) drive: Option<DriveView<'a>>,
     /// Where and how hard the other robot touches this one, if it does.
     pub(crate) touch: Option<Touch>,
     /// How long after the moment of both poses the reading is taken, in s.

@@ -1,8 +1,16 @@
 //! What a distance sensor can see of a robot.
 
 use glam::{DVec2, DVec3};
-use quantity::Draws;
-use robot::Robot;
+use quantity::{Draws, maths};
+use robot::{Robot, SensorKind};
+
+/// Share of infra-red light sent back by the light-coloured body for which a sensor's reach is
+/// stated: white paper, 90 %, as data sheets of infra-red distance sensors use it.
+const LIGHT_BODY: f64 = 0.9;
+
+/// Cosine of the slant beyond which a mirroring face sends nothing back: 15 degrees, of which the
+/// beam's own width and curved faces take most (common practice, no source).
+const GLINT: f64 = 0.966;
 
 /// The hull of a robot as light meets it, in its own design frame.
 ///
@@ -16,6 +24,34 @@ pub(crate) struct Silhouette {
     pub(crate) middle: DVec2,
     /// Radius of that circle in m.
     pub(crate) radius: f64,
+    /// What it sends out by itself.
+    pub(crate) emitters: Vec<Emitter>,
+}
+
+/// What a sensor sends out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Medium {
+    /// Infra-red light.
+    InfraRed,
+    /// Ultrasound.
+    Sound,
+}
+
+/// A sensor that sends something out, as another robot meets it.
+#[derive(Debug, Clone)]
+pub(crate) struct Emitter {
+    /// What it sends.
+    pub(crate) medium: Medium,
+    /// Where, in the design frame.
+    pub(crate) at: DVec3,
+    /// Unit vector along its beam, in the design frame.
+    pub(crate) axis: DVec3,
+    /// Cosine of half its opening angle.
+    pub(crate) cos: f64,
+    /// Its farthest distance in m.
+    pub(crate) reach: f64,
+    /// Time from one pulse to the next in s.
+    pub(crate) period_s: f64,
 }
 
 /// One convex upright prism.
@@ -29,6 +65,25 @@ pub(crate) struct Piece {
     pub(crate) high: f64,
     /// Share of infra-red light sent back.
     pub(crate) reflectance: f64,
+    /// Share of that which is mirrored.
+    pub(crate) shine: f64,
+}
+
+impl Piece {
+    /// Light that comes back to a sensor, as a share of what a matt white face sends back head-on;
+    /// `facing` is the cosine between beam and face.
+    ///
+    /// The matt share scatters evenly, which is as `facing` (Lambert's law). The mirroring share
+    /// comes back only from a face that is nearly square to the beam.
+    pub(crate) fn returned(&self, facing: f64) -> f64 {
+        let glint = ((facing - GLINT) / (1.0 - GLINT)).max(0.0);
+        share(self.reflectance * (facing + self.shine * (glint - facing)))
+    }
+}
+
+/// The share `reflectance` as a share of what a white body sends back.
+pub(super) fn share(reflectance: f64) -> f64 {
+    (reflectance / LIGHT_BODY).clamp(0.0, 1.0)
 }
 
 impl Silhouette {
@@ -41,9 +96,13 @@ impl Silhouette {
                 low,
                 high: draws.of(&p.to, &p.name).max(low),
                 reflectance: draws.of(&p.reflectance, &p.name).max(0.0),
+                shine: draws.of(&p.shine, &p.name).clamp(0.0, 1.0),
             }
         };
-        Self::new(robot.hull.iter().map(piece).collect())
+        Self {
+            emitters: emitters(robot, draws),
+            ..Self::new(robot.hull.iter().map(piece).collect())
+        }
     }
 
     /// A silhouette with its circle worked out: about the middle of the box that holds it.
@@ -57,6 +116,7 @@ impl Silhouette {
             pieces,
             middle,
             radius,
+            emitters: Vec::new(),
         }
     }
 
@@ -83,6 +143,37 @@ impl Silhouette {
     }
 }
 
+/// Every sensor of `robot` that sends something out.
+fn emitters(robot: &Robot, draws: &Draws) -> Vec<Emitter> {
+    let emitter = |s: &robot::Sensor| {
+        let medium = match s.kind {
+            SensorKind::Range { .. }
+            | SensorKind::TimeOfFlight { .. }
+            | SensorKind::Proximity { .. } => Medium::InfraRed,
+            SensorKind::Ultrasonic { .. } => Medium::Sound,
+            SensorKind::Reflectance { .. }
+            | SensorKind::Contact { .. }
+            | SensorKind::Tilt { .. }
+            | SensorKind::Current { .. }
+            | SensorKind::WheelSpeed { .. }
+            | SensorKind::TurnRate { .. } => return None,
+        };
+        let (farthest, field_of_view) = s.kind.sight()?;
+        let name = s.item.name.as_str();
+        let [x, y, z] = &s.item.at;
+        let facing = draws.of(&s.facing, name);
+        Some(Emitter {
+            medium,
+            at: DVec3::new(draws.of(x, name), draws.of(y, name), draws.of(z, name)),
+            axis: DVec3::new(maths::cos(facing), maths::sin(facing), 0.0),
+            cos: maths::cos(draws.of(field_of_view, name).abs().min(maths::PI) / 2.0),
+            reach: draws.of(farthest, name).max(0.0),
+            period_s: 1.0 / draws.of(&s.rate, name).max(1e-3),
+        })
+    };
+    robot.sensors.iter().filter_map(emitter).collect()
+}
+
 /// A point's place seen from above.
 pub(crate) fn plan(p: DVec3) -> DVec2 {
     DVec2::new(p.x, p.y)
@@ -99,6 +190,7 @@ mod tests {
             low: 0.0,
             high: 0.05,
             reflectance: 0.9,
+            shine: 0.0,
         }
     }
 

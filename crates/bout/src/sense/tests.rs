@@ -4,7 +4,7 @@ use robot::Ring;
 
 use super::*;
 use crate::dynamics::{Pose, Touch};
-use glam::{DMat3, DQuat};
+use glam::{DMat3, DQuat, DVec3};
 use quantity::{Figure, Origin, maths};
 use silhouette::Piece;
 
@@ -19,6 +19,7 @@ pub(super) fn ring() -> Ring {
         grip: 1.0,
         grip_varies: 0.0,
         start_line_m: 0.05,
+        hall: robot::Hall::DARK,
     }
 }
 
@@ -28,7 +29,12 @@ pub(super) fn body() -> Silhouette {
 }
 
 /// A box about the origin with these half lengths along x and y.
-fn block(half_x: f64, half_y: f64, [low, high]: [f64; 2], reflectance: f64) -> Silhouette {
+pub(super) fn block(
+    half_x: f64,
+    half_y: f64,
+    [low, high]: [f64; 2],
+    reflectance: f64,
+) -> Silhouette {
     let corners = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]
         .map(|[x, y]| DVec2::new(x * half_x, y * half_y))
         .to_vec();
@@ -37,13 +43,15 @@ fn block(half_x: f64, half_y: f64, [low, high]: [f64; 2], reflectance: f64) -> S
         low,
         high,
         reflectance,
+        shine: 0.0,
     }])
 }
 
 /// A scene that owns its parts.
 pub(super) struct Owned {
-    ring: Ring,
+    pub(super) ring: Ring,
     pub(super) silhouette: Silhouette,
+    pub(super) around: Around,
     pub(super) own: Pose,
     pub(super) opponent: Pose,
     pub(super) touch: Option<Touch>,
@@ -56,6 +64,8 @@ impl Owned {
             own: self.own,
             opponent: self.opponent,
             silhouette: &self.silhouette,
+            around: &self.around,
+            drive: None,
             touch: self.touch,
             ahead_s: 0.0,
         }
@@ -78,18 +88,19 @@ pub(super) fn scene_at(own: [f64; 3], [x, y, heading]: [f64; 3]) -> Owned {
     Owned {
         ring: ring(),
         silhouette: body(),
+        around: Around::CALM,
         own: still(DVec3::from_array(own), 0.0),
         opponent: still(DVec3::new(x, y, 0.0), heading),
         touch: None,
     }
 }
 
-fn figure<D: quantity::Dimension>(si: f64, key: &str) -> Figure<D> {
+pub(super) fn figure<D: quantity::Dimension>(si: f64, key: &str) -> Figure<D> {
     Figure::new(si, Origin::Stated, key)
 }
 
 /// A distance sensor 20 mm up at the middle of the robot, to 400 mm, without chance.
-fn range_sensor(name: &str, facing: f64, opening: f64) -> robot::Sensor {
+pub(super) fn range_sensor(name: &str, facing: f64, opening: f64) -> robot::Sensor {
     sensor(
         name,
         facing,
@@ -104,7 +115,7 @@ fn range_sensor(name: &str, facing: f64, opening: f64) -> robot::Sensor {
     )
 }
 
-fn sensor(name: &str, facing: f64, kind: SensorKind) -> robot::Sensor {
+pub(super) fn sensor(name: &str, facing: f64, kind: SensorKind) -> robot::Sensor {
     let zero = || figure(0.0, "at");
     robot::Sensor {
         item: robot::Item {
@@ -125,10 +136,10 @@ fn sensor(name: &str, facing: f64, kind: SensorKind) -> robot::Sensor {
 }
 
 /// What one sensor measures in a scene, without chance.
-fn measure(s: &robot::Sensor, scene: &Owned) -> i16 {
+pub(super) fn measure(s: &robot::Sensor, scene: &Owned) -> i16 {
     let draws = Draws::nominal();
     let mut one = Sensor {
-        kind: Kind::new(s, &body(), &draws),
+        kind: Kind::new(s, &crate::tests::scenery::pusher("bare"), &body(), &draws),
         stream: Stream::root(1),
         schedule: Schedule::new(Beat::new(10.0, 0.0), 0.0, &Beat::new(5.0, 0.0)),
         flight: VecDeque::new(),
@@ -139,7 +150,31 @@ fn measure(s: &robot::Sensor, scene: &Owned) -> i16 {
         .value
 }
 
-const DEG: f64 = maths::PI / 180.0;
+/// Share of 2000 readings of one sensor in a scene for which `says` holds.
+pub(super) fn share_of(s: &robot::Sensor, scene: &Owned, says: impl Fn(i16) -> bool) -> f64 {
+    let kind = Kind::new(
+        s,
+        &crate::tests::scenery::pusher("bare"),
+        &body(),
+        &Draws::nominal(),
+    );
+    let mut one = Sensor {
+        kind,
+        stream: Stream::root(1),
+        schedule: Schedule::new(Beat::new(10.0, 0.0), 0.0, &Beat::new(5.0, 0.0)),
+        flight: VecDeque::new(),
+        over_border: false,
+        has_seen: false,
+    };
+    let scene = scene.borrow();
+    let n = 2000;
+    let count = (0..n)
+        .filter(|k| says(one.measure(&scene, Luck::new(Stream::root(1), *k)).value))
+        .count();
+    count as f64 / n as f64
+}
+
+pub(super) const DEG: f64 = maths::PI / 180.0;
 
 #[test]
 fn the_distance_to_a_box_is_to_its_nearest_face() {
@@ -290,12 +325,14 @@ fn a_beam_passes_over_a_low_body_until_it_is_wide_enough() {
 }
 
 #[test]
-fn nearer_than_the_nearest_distance_reads_as_that() {
+fn nearer_than_the_nearest_distance_reads_as_farther_again() {
     let s = range_sensor("front", 0.0, 10.0 * DEG);
-    assert_eq!(measure(&s, &scene_at([0.0; 3], [0.06, 0.0, 0.0])), 20);
+    assert_eq!(measure(&s, &scene_at([0.0; 3], [0.07, 0.0, 0.0])), 20);
+    // 20/(0.3 + 0.7·10/20) = 30.8 mm at 10 mm; 20/0.3 = 66.7 mm at the lens.
+    assert_eq!(measure(&s, &scene_at([0.0; 3], [0.06, 0.0, 0.0])), 31);
     assert_eq!(
         measure(&s, &scene_at([0.0; 3], [0.0, 0.0, 0.0])),
-        20,
+        67,
         "inside the other's hull"
     );
 }

@@ -5,4 +5,5 @@ mod endings;
 mod faults;
 mod judging;
 pub(crate) mod scenery;
+mod sensing;
 mod staging;

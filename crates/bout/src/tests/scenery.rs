@@ -14,7 +14,7 @@ use crate::control::Controller;
 use crate::dynamics::Pose;
 use crate::fight::Pilot;
 use crate::placing::Spot;
-use crate::sense::{Scene, Silhouette};
+use crate::sense::{Around, Scene, Silhouette};
 
 /// A ring of 770 mm, remote start, one restart.
 pub(crate) fn arena() -> Arena {
@@ -28,6 +28,7 @@ pub(crate) fn arena() -> Arena {
             grip: 1.0,
             grip_varies: 0.2,
             start_line_m: 0.05,
+            hall: robot::Hall::DARK,
         },
         gravity: 9.80665,
         start_delay_s: 0.0,
@@ -159,6 +160,7 @@ pub(crate) fn pusher(name: &str) -> Robot {
         to: f(0.05, "hull/to"),
         friction: f(0.3, "hull/friction"),
         reflectance: f(0.6, "hull/reflectance"),
+        shine: f(0.1, "hull/shine"),
         place: Place::whole("scenery"),
     };
     let upper = vec![[-0.05, -0.05], [0.03, -0.05], [0.03, 0.05], [-0.05, 0.05]];
@@ -409,6 +411,7 @@ impl Pilot for Hunting {
 
 /// A robot at rest whose opponent comes straight at it at 1 m/s from 300 mm away.
 pub(crate) fn closing(opponent: &Silhouette) -> Scene<'_> {
+    const AROUND: Around = Around::CALM;
     const RING: Ring = Ring {
         diameter_m: 0.77,
         height_m: 0.025,
@@ -418,6 +421,7 @@ pub(crate) fn closing(opponent: &Silhouette) -> Scene<'_> {
         grip: 1.0,
         grip_varies: 0.0,
         start_line_m: 0.05,
+        hall: robot::Hall::DARK,
     };
     let own = Pose {
         origin: DVec3::ZERO,
@@ -436,6 +440,8 @@ pub(crate) fn closing(opponent: &Silhouette) -> Scene<'_> {
         own,
         opponent: other,
         silhouette: opponent,
+        around: &AROUND,
+        drive: None,
         touch: None,
         ahead_s: 0.0,
     }

@@ -26,6 +26,7 @@ pub(crate) fn hull(root: &Section<'_>, extent: Option<&Extent>) -> Option<Vec<Hu
             friction: root.typical_figure::<Ratio>("body-friction", typical::HULL_FRICTION),
             reflectance: root
                 .typical_figure::<Ratio>("body-reflectance", typical::HULL_REFLECTANCE),
+            shine: root.typical_figure::<Ratio>("body-shine", typical::HULL_SHINE),
             place: root.place(),
         }]);
     }
@@ -61,6 +62,7 @@ fn piece(section: &Section<'_>) -> Option<HullPiece> {
         to: to?,
         friction,
         reflectance,
+        shine: section.typical_figure::<Ratio>("shine", typical::HULL_SHINE),
         place: section.place(),
     })
 }

@@ -26,15 +26,20 @@ pub(crate) fn motors(
     whole(motors)
 }
 
+/// Which channel of the driver `side` names.
+pub(super) fn side(section: &Section<'_>) -> Option<Side> {
+    section
+        .choice("side", &["left", "right"])
+        .map(|s| if s == "left" { Side::Left } else { Side::Right })
+}
+
 fn motor(
     section: &Section<'_>,
     kits: Option<Vec<String>>,
     extent: Option<&Extent>,
 ) -> Option<Motor> {
     let item = item(section, kits, extent, None);
-    let side = section
-        .choice("side", &["left", "right"])
-        .map(|s| if s == "left" { Side::Left } else { Side::Right });
+    let side = side(section);
     let line = line(section);
     let line = line?;
     Some(Motor {

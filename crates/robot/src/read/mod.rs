@@ -5,10 +5,12 @@ mod drive;
 mod faults;
 mod gadget;
 mod item;
+mod motion;
 mod mount;
 mod outline;
 mod place;
 mod sensor;
+mod sight;
 
 use quantity::{Angle, Dimension, Figure, Length, Origin};
 

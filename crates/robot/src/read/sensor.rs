@@ -3,7 +3,7 @@
 use quantity::{Angle, Figure, Force, Frequency, Length, Origin, Ratio, Time};
 
 use super::item::{Extent, item};
-use super::whole;
+use super::{motion, sight, whole};
 use crate::parts_box::PartsBox;
 use crate::reader::Section;
 use crate::{Sensor, SensorKind, typical};
@@ -14,6 +14,7 @@ const OF_A_TYPE: &[&str] = &[
     "latency",
     "spot",
     "noise",
+    "noise-share",
     "fading-height",
     "width",
     "trip-force",
@@ -22,6 +23,28 @@ const OF_A_TYPE: &[&str] = &[
     "field-of-view",
     "misses",
     "false-alarms",
+    "time-budget",
+    "slant",
+    "set-for",
+    "dead-time",
+    "side",
+    "counts",
+    "offset",
+    "most",
+];
+
+/// The types of sensor.
+const TYPES: &[&str] = &[
+    "reflectance",
+    "range",
+    "time-of-flight",
+    "ultrasonic",
+    "proximity",
+    "contact",
+    "tilt",
+    "turn-rate",
+    "wheel-speed",
+    "current",
 ];
 
 /// Reads all `[[sensor]]` sections.
@@ -47,7 +70,7 @@ fn sensor(
     extent: Option<&Extent>,
 ) -> Option<Sensor> {
     let item = item(section, kits, extent, None);
-    let kind = section.choice("type", &["reflectance", "range", "contact", "tilt"]);
+    let kind = section.choice("type", TYPES);
     let facing = section
         .optional_figure::<Angle>("facing")
         .unwrap_or_else(|| Figure::new(0.0, Origin::Stated, &format!("{}/facing", section.path())));
@@ -72,46 +95,30 @@ fn sensor(
         let expected = "letters, digits, - and _, a letter first";
         section.complain_of("name", what, expected, suggestion);
     }
-    let slow = kind == "range";
-    let rate = if slow {
-        typical::RANGE_RATE
-    } else {
-        typical::FAST_RATE
+    let (kind, pace) = match kind.as_str() {
+        "reflectance" => (Some(reflectance(section)), Pace::FAST),
+        "range" => (sight::range(section), Pace::RANGE),
+        "time-of-flight" => sight::time_of_flight(section),
+        "ultrasonic" => (sight::ultrasonic(section), Pace::ULTRASONIC),
+        "proximity" => (sight::proximity(section), Pace::PROXIMITY),
+        "contact" => (contact(section), Pace::FAST),
+        "tilt" => (Some(tilt(section)), Pace::FAST),
+        "turn-rate" => (Some(motion::turn_rate(section)), Pace::TURN_RATE),
+        "wheel-speed" => (motion::wheel_speed(section), Pace::WHEEL_SPEED),
+        _ => (motion::current(section), Pace::CURRENT),
     };
-    let latency = if slow {
-        typical::RANGE_LATENCY
-    } else {
-        typical::FAST_LATENCY
-    };
-    let rate = section.typical_figure::<Frequency>("rate", rate);
+    let rate = section.typical_figure::<Frequency>("rate", pace.rate);
     super::drive::positive(section, "rate", Some(rate.si()));
-    let latency = section.typical_figure::<Time>("latency", latency);
-    let kind = match kind.as_str() {
-        "reflectance" => SensorKind::Reflectance {
-            spot: section.typical_figure::<Length>("spot", typical::SPOT),
-            noise: section.typical_figure::<Ratio>("noise", typical::REFLECTANCE_NOISE),
-            fading_height: section
-                .typical_figure::<Length>("fading-height", typical::FADING_HEIGHT),
-        },
-        "range" => range(section)?,
-        "contact" => {
-            let width = section.figure::<Length>("width");
-            let trip_force = section.typical_figure::<Force>("trip-force", typical::TRIP_FORCE);
-            SensorKind::Contact {
-                width: width?,
-                trip_force,
-            }
-        }
-        _ => SensorKind::Tilt {
-            noise: section.typical_figure::<Angle>("noise", typical::TILT_NOISE),
-        },
-    };
+    let latency = section.typical_figure::<Time>("latency", pace.latency);
+    if let Some(kind) = &kind {
+        sight::has_time(section, kind, rate.si());
+    }
     Some(Sensor {
         item: item?,
         facing,
         rate,
         latency,
-        kind,
+        kind: kind?,
     })
 }
 
@@ -123,29 +130,46 @@ fn can_be_named(name: &str) -> bool {
             .all(|c| c.is_alphanumeric() || c == '-' || c == '_')
 }
 
-fn range(section: &Section<'_>) -> Option<SensorKind> {
-    let nearest = section.figure::<Length>("nearest");
-    let farthest = section.figure::<Length>("farthest");
-    if let (Some(n), Some(f)) = (&nearest, &farthest)
-        && n.si() >= f.si()
-    {
-        section.complain_of(
-            "farthest",
-            "\"farthest\" is not beyond \"nearest\"",
-            "a longer distance",
-            None,
-        );
+/// Typical readings a second and latency of a type.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pace {
+    pub(super) rate: typical::Typical,
+    pub(super) latency: typical::Typical,
+}
+
+impl Pace {
+    const fn new(rate: typical::Typical, latency: typical::Typical) -> Self {
+        Self { rate, latency }
     }
-    let field_of_view = section.typical_figure::<Angle>("field-of-view", typical::FIELD_OF_VIEW);
-    let noise = section.typical_figure::<Ratio>("noise", typical::RANGE_NOISE);
-    let misses = section.typical_figure::<Ratio>("misses", typical::MISSES);
-    let false_alarms = section.typical_figure::<Ratio>("false-alarms", typical::FALSE_ALARMS);
-    Some(SensorKind::Range {
-        field_of_view,
-        noise,
-        misses,
-        false_alarms,
-        nearest: nearest?,
-        farthest: farthest?,
+
+    const FAST: Self = Self::new(typical::FAST_RATE, typical::FAST_LATENCY);
+    const RANGE: Self = Self::new(typical::RANGE_RATE, typical::RANGE_LATENCY);
+    const ULTRASONIC: Self = Self::new(typical::PING_RATE, typical::PING_LATENCY);
+    const PROXIMITY: Self = Self::new(typical::PROXIMITY_RATE, typical::PROXIMITY_LATENCY);
+    const TURN_RATE: Self = Self::new(typical::TURN_RATE_RATE, typical::TURN_RATE_LATENCY);
+    const WHEEL_SPEED: Self = Self::new(typical::WHEEL_SPEED_RATE, typical::WHEEL_SPEED_LATENCY);
+    const CURRENT: Self = Self::new(typical::CURRENT_RATE, typical::CURRENT_LATENCY);
+}
+
+fn reflectance(section: &Section<'_>) -> SensorKind {
+    SensorKind::Reflectance {
+        spot: section.typical_figure::<Length>("spot", typical::SPOT),
+        noise: section.typical_figure::<Ratio>("noise", typical::REFLECTANCE_NOISE),
+        fading_height: section.typical_figure::<Length>("fading-height", typical::FADING_HEIGHT),
+    }
+}
+
+fn contact(section: &Section<'_>) -> Option<SensorKind> {
+    let width = section.figure::<Length>("width");
+    let trip_force = section.typical_figure::<Force>("trip-force", typical::TRIP_FORCE);
+    Some(SensorKind::Contact {
+        width: width?,
+        trip_force,
     })
+}
+
+fn tilt(section: &Section<'_>) -> SensorKind {
+    SensorKind::Tilt {
+        noise: section.typical_figure::<Angle>("noise", typical::TILT_NOISE),
+    }
 }

@@ -1,10 +1,12 @@
 //! Reading single rules: a value with its source and wording.
 
+use std::sync::Arc;
+
 use quantity::Dimension;
 use robot::reader::Section;
 
 use super::{Sources, nearest_source, range_text};
-use crate::{Bound, Limit, Rule};
+use crate::{Bound, Limit, Rule, Source};
 
 /// One of the sections `[robot]`, `[ring]`, `[bout]`, each a set of rules.
 pub(super) struct Group<'a> {
@@ -82,6 +84,29 @@ impl<'a> Group<'a> {
         range: [f64; 2],
     ) -> Option<Rule<f64>> {
         self.rule(key, parent, "a value", |s| required::<D>(s, "value", range))
+    }
+
+    /// A quantity `value` within `range` (SI) that few rulebooks name: without one here or in the
+    /// parent it is `usual`, by common practice.
+    pub(super) fn usual<D: Dimension>(
+        &self,
+        key: &str,
+        parent: Option<&Rule<f64>>,
+        range: [f64; 2],
+        usual: f64,
+    ) -> Option<Rule<f64>> {
+        if self.entry(key).is_some() || self.spoilt(key) || parent.is_some() {
+            return self.quantity::<D>(key, parent, range);
+        }
+        Some(Rule {
+            value: usual,
+            source: Arc::new(Source {
+                title: "common practice, no source".into(),
+                found: String::new(),
+                date: String::new(),
+            }),
+            wording: "rulebooks are silent; as usual in a hall".into(),
+        })
     }
 
     /// An upper limit.

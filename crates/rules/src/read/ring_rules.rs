@@ -6,6 +6,15 @@ use robot::reader::{Document, Section};
 use super::figure::Group;
 use crate::{Facing, Placing, RingRules, StartsBehind};
 
+/// Light of a hall without windows, as a share of an edge sensor's full scale: common practice, no
+/// source. Lamps give little infra-red; a window or the sun gives many times as much.
+const LIGHT: f64 = 0.03;
+/// How much that differs from bout to bout (19 to 1): common practice, no source.
+const LIGHT_VARIES: f64 = 0.02;
+/// Share of its brightness a border loses to dust and tyre marks (19 to 1): common practice, no
+/// source.
+const BORDER_DIRT: f64 = 0.15;
+
 /// Lines to start behind.
 const LINES: &[(&str, StartsBehind)] = &[
     ("start line", StartsBehind::StartLine),
@@ -45,6 +54,19 @@ pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingR
     );
     let free_space_m =
         ring.quantity::<Length>("free-space", parent.map(|p| &p.free_space_m), [0.0, 100.0]);
+    let light = ring.usual::<Ratio>("light", parent.map(|p| &p.light), [0.0, 100.0], LIGHT);
+    let light_varies = ring.usual::<Ratio>(
+        "light-varies",
+        parent.map(|p| &p.light_varies),
+        [0.0, 100.0],
+        LIGHT_VARIES,
+    );
+    let border_dirt = ring.usual::<Ratio>(
+        "border-dirt",
+        parent.map(|p| &p.border_dirt),
+        [0.0, 1.0],
+        BORDER_DIRT,
+    );
     Some(RingRules {
         diameter_m: diameter_m?,
         height_m: height_m?,
@@ -57,6 +79,9 @@ pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingR
         start_line_m: start_line_m?,
         placing: placing?,
         free_space_m: free_space_m?,
+        light: light?,
+        light_varies: light_varies?,
+        border_dirt: border_dirt?,
     })
 }
 

@@ -1,7 +1,6 @@
 //! Changes to how it plays: the program's constants, sensors it does not read, openings, its loop.
 
 use bout::Cause;
-use robot::SensorKind;
 
 use super::changes::{ALONE, Design, Maker};
 use super::program;
@@ -43,7 +42,7 @@ impl Maker<'_> {
     /// Distance sensors the program does not read: turn to what they see.
     pub(super) fn unread_sensors(&mut self) {
         let read = self.base.tactic.sensors_read();
-        let range = |s: &&robot::Sensor| matches!(s.kind, SensorKind::Range { .. });
+        let range = |s: &&robot::Sensor| s.kind.sight().is_some();
         let sensors = &self.base.robot.sensors;
         let seeing: Vec<String> = sensors
             .iter()

@@ -6,7 +6,7 @@ use tactic::{Drive, Memory, Port, PortKind, Ports, Program, Tactic};
 pub(crate) const NOTHING: i16 = PortKind::NOTHING;
 
 /// The sensors of the bench, in order.
-pub(crate) const SENSORS: [(&str, PortKind); 10] = [
+pub(crate) const SENSORS: [(&str, PortKind); 14] = [
     ("centre", PortKind::Range),
     ("left", PortKind::Range),
     ("right", PortKind::Range),
@@ -17,6 +17,10 @@ pub(crate) const SENSORS: [(&str, PortKind); 10] = [
     ("edge-back-left", PortKind::Reflectance),
     ("tilt", PortKind::Tilt),
     ("bumper", PortKind::Contact),
+    ("near", PortKind::Proximity),
+    ("gyro", PortKind::TurnRate),
+    ("wheels-left", PortKind::WheelSpeed),
+    ("amps-left", PortKind::Current),
 ];
 
 pub(crate) fn ports() -> Ports {
@@ -58,7 +62,7 @@ pub(crate) fn parsed(text: &str) -> Tactic {
 pub(crate) struct Bench {
     pub(crate) program: Program,
     pub(crate) memory: Memory,
-    pub(crate) readings: [i16; 10],
+    pub(crate) readings: [i16; 14],
     pub(crate) now: u16,
 }
 
@@ -72,7 +76,7 @@ impl Bench {
     pub(crate) fn with(text: &str, opening: usize, noise: u16, now: u16) -> Self {
         let program = tactic::compile(&parsed(text), &ports()).unwrap_or_else(|e| panic!("{e:#?}"));
         let memory = program.start(opening, noise);
-        let mut readings = [0; 10];
+        let mut readings = [0; SENSORS.len()];
         readings[..5].fill(NOTHING);
         Self {
             program,
