@@ -2,7 +2,9 @@
 //! many bouts on all cores. And the comparison with other engines.
 
 pub mod engines;
+pub mod fisher;
 pub mod half_step;
+pub mod undo;
 
 use std::sync::atomic::AtomicBool;
 
@@ -60,11 +62,18 @@ pub fn pit(name: &str, seed: u64, ours: &Robot, field: &[Robot]) -> Pit {
 #[must_use]
 pub fn fight(pit: &Pit, total: u32) -> Vec<(Task, Fought)> {
     let tasks = plan(0, pit.field.len(), total);
+    let fought = fight_tasks(pit, &tasks);
+    tasks.into_iter().zip(fought).collect()
+}
+
+/// Fights `tasks` in `pit` on all cores.
+///
+/// # Panics
+/// When no threads can be started.
+#[must_use]
+pub fn fight_tasks(pit: &Pit, tasks: &[Task]) -> Vec<Fought> {
     let runner = Runner::new(None).unwrap_or_else(|e| panic!("{e}"));
     let never = AtomicBool::new(false);
-    let results = runner.run(&tasks, &|t| pit.fight(t), &|_, _| {}, &never);
-    tasks
-        .into_iter()
-        .zip(results.into_iter().flatten())
-        .collect()
+    let results = runner.run(tasks, &|t| pit.fight(t), &|_, _| {}, &never);
+    results.into_iter().flatten().collect()
 }
