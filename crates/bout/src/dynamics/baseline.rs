@@ -87,5 +87,27 @@ fn the_stronger_blunt_robot_pushes_the_weaker_in_the_expected_time() {
     }
     let t = second(path).expect("never pushed that far");
     println!("C {t} of {expected}: {:.4} %", 100.0 * (t / expected - 1.0));
-    assert!((t / expected - 1.0).abs() < 0.003, "{t} for {expected} s");
+    // Measured: 0.012 %. A blow that is not shared out among its contacts makes it 0.9 %.
+    assert!((t / expected - 1.0).abs() < 0.0005, "{t} for {expected} s");
+}
+
+#[test]
+fn equal_robots_run_at_each_other_in_the_expected_time() {
+    let torque = [SCENE.low_torque; 2];
+    let target = 0.10;
+    let second =
+        |path: Vec<[f64; 2]>| reference::crossing(path.iter().map(|x| -x[1]), 1e-3, -target);
+    let expected = second(reference::head_on(torque)).expect("it comes that far");
+    let mut world = SCENE.facing(torque, false);
+    let mut path = vec![[world.bodies[0].x.x, world.bodies[1].x.x]];
+    for _ in 0..500 {
+        world.advance(1, [[1.0; 2]; 2]);
+        path.push([world.bodies[0].x.x, world.bodies[1].x.x]);
+    }
+    let t = second(path).expect("never came that far");
+    println!(
+        "C equal {t} of {expected}: {:.4} %",
+        100.0 * (t / expected - 1.0)
+    );
+    assert!((t / expected - 1.0).abs() < 0.0005, "{t} for {expected} s");
 }

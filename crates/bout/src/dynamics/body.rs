@@ -34,7 +34,24 @@ pub(crate) struct Body {
     pub(crate) inverse_mass: f64,
 }
 
+/// How a robot moves over the ground: speeds in m/s along x and y, turning in rad/s.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Over {
+    x: f64,
+    y: f64,
+    turning: f64,
+}
+
 impl Body {
+    /// How it moves over the ground now.
+    pub(crate) fn over(&self) -> Over {
+        Over {
+            x: self.v.x,
+            y: self.v.y,
+            turning: self.w.z,
+        }
+    }
+
     /// At rest at the origin.
     pub(crate) fn new(machine: &Machine) -> Self {
         let n = machine.groups.len();
@@ -92,10 +109,18 @@ impl Body {
         self.w += h * (self.r * change);
     }
 
-    /// Moves on over `h` with the speeds as they are now.
-    pub(crate) fn drift(&mut self, machine: &Machine, h: f64) {
-        self.x += h * self.v;
-        let half = 0.5 * h * self.w;
+    /// Moves on over `h`. Heights and tilts go with the speeds as they are now: gaps of contacts
+    /// count on it. `before` holds the speeds at the start of the substep where nothing can touch
+    /// but the ground: the mean of old and new then moves it over the ground and turns it, without
+    /// which it would always arrive half a substep early.
+    pub(crate) fn drift(&mut self, machine: &Machine, h: f64, before: Option<Over>) {
+        let (mut v, mut w) = (self.v, self.w);
+        if let Some(b) = before {
+            (v.x, v.y) = (0.5 * (v.x + b.x), 0.5 * (v.y + b.y));
+            w.z = 0.5 * (w.z + b.turning);
+        }
+        self.x += h * v;
+        let half = 0.5 * h * w;
         let turn = DQuat::from_xyzw(half.x, half.y, half.z, 0.0) * self.q;
         let q = DQuat::from_xyzw(
             self.q.x + turn.x,
