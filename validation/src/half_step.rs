@@ -26,8 +26,8 @@ fn wins(pit: &Pit, runner: &Runner, parts: u32) -> u32 {
         let draws = task.key(pit.seed, &them.robot.name);
         let record = fight_refined(&pit.arena, fighters, draws, Wanted::default(), parts);
         let verdict = match record.outcome.end {
-            End::Out { loser } if loser == task.seat() => Verdict::Loss,
-            End::Out { .. } => Verdict::Win,
+            End::Out { loser } | End::Ruled { loser } if loser == task.seat() => Verdict::Loss,
+            End::Out { .. } | End::Ruled { .. } => Verdict::Win,
             End::Tie => Verdict::Tie,
             End::NotFinite => Verdict::Failed,
         };
