@@ -7,12 +7,31 @@ use robot::Robot;
 
 use crate::sense::{Beat, Scene, Senses};
 
+/// What a program orders of its robot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Orders {
+    /// Efforts left and right, −1000 to 1000.
+    pub(crate) effort: [i16; 2],
+    /// Where its gadgets go: per mille of their way to the second end, below 0: without power.
+    pub(crate) gadgets: [i16; tactic::GADGETS],
+}
+
+impl Orders {
+    /// Efforts alone, the gadgets at their first ends.
+    pub(crate) fn drive(effort: [i16; 2]) -> Self {
+        Self {
+            effort,
+            gadgets: [0; tactic::GADGETS],
+        }
+    }
+}
+
 /// A program at work. It is told the readings and the time, and nothing else: whatever it decides
 /// rests on what its robot could have known.
 pub(crate) trait Controller: core::fmt::Debug {
-    /// One run: the readings in file order and the whole milliseconds since its first run, to the
-    /// efforts left and right, −1000 to 1000.
-    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> [i16; 2];
+    /// One run: the readings in file order and the whole milliseconds since its first run, to what
+    /// it orders.
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Orders;
 }
 
 /// The clockwork of one controller board.
@@ -25,9 +44,9 @@ pub(crate) struct Board {
     /// Time from a decision to the motors obeying, in ms.
     delay_ms: f64,
     /// Decisions on their way: when the motors obey, and what they get.
-    pending: VecDeque<(f64, [i16; 2])>,
-    /// What the motors get now, per mille.
-    effort: [i16; 2],
+    pending: VecDeque<(f64, Orders)>,
+    /// What the motors get now.
+    orders: Orders,
     /// Number of the program's first run since the board was switched on.
     first_run: u64,
     /// Whether the program has run since.
@@ -47,7 +66,7 @@ impl Board {
             next_run: 0,
             delay_ms,
             pending: VecDeque::with_capacity(on_the_way + 2),
-            effort: [0; 2],
+            orders: Orders::drive([0; 2]),
             first_run: 0,
             is_on: false,
         }
@@ -66,12 +85,13 @@ impl Board {
     /// Runs the program on `readings`.
     fn run(&mut self, controller: &mut dyn Controller, readings: &[i16]) {
         let now_ms = self.next_run_ms();
-        let effort = controller.run(readings, whole_ms(now_ms - self.runs.at(self.first_run)));
+        let elapsed_ms = whole_ms(now_ms - self.runs.at(self.first_run));
+        let mut orders = controller.run(readings, elapsed_ms);
         self.is_on = true;
-        let effort = effort.map(|e| e.clamp(-1000, 1000));
+        orders.effort = orders.effort.map(|e| e.clamp(-1000, 1000));
         self.next_run += 1;
-        if self.pending.back().map_or(self.effort, |p| p.1) != effort {
-            self.pending.push_back((now_ms + self.delay_ms, effort));
+        if self.pending.back().map_or(self.orders, |p| p.1) != orders {
+            self.pending.push_back((now_ms + self.delay_ms, orders));
         }
     }
 
@@ -79,7 +99,10 @@ impl Board {
     /// the motors, and the program's first run is the first one after that.
     pub(crate) fn reset(&mut self, now_ms: f64, boot_ms: f64) {
         self.pending.clear();
-        self.effort = [0; 2];
+        self.orders = Orders {
+            effort: [0; 2],
+            gadgets: [tactic::OFF; tactic::GADGETS],
+        };
         let up_ms = now_ms + boot_ms.max(0.0);
         while self.next_run_ms() < up_ms {
             self.next_run += 1;
@@ -101,11 +124,16 @@ impl Board {
     /// What the motors get at `time_ms`, −1 to 1.
     pub(crate) fn effort(&mut self, time_ms: f64) -> [f64; 2] {
         while self.changes_by(time_ms) {
-            if let Some((_, effort)) = self.pending.pop_front() {
-                self.effort = effort;
+            if let Some((_, orders)) = self.pending.pop_front() {
+                self.orders = orders;
             }
         }
-        self.effort.map(|e| f64::from(e) / 1000.0)
+        self.orders.effort.map(|e| f64::from(e) / 1000.0)
+    }
+
+    /// Where the gadgets were sent last.
+    pub(crate) fn gadgets(&self) -> [i16; tactic::GADGETS] {
+        self.orders.gadgets
     }
 }
 
@@ -165,10 +193,10 @@ mod tests {
     }
 
     impl Controller for Counting {
-        fn run(&mut self, _readings: &[i16], elapsed_ms: u32) -> [i16; 2] {
+        fn run(&mut self, _readings: &[i16], elapsed_ms: u32) -> Orders {
             self.times.push(elapsed_ms);
             let n = i16::try_from(self.times.len()).expect("short");
-            [n, 5000]
+            Orders::drive([n, 5000])
         }
     }
 
@@ -250,9 +278,9 @@ mod tests {
     struct Reading(std::rc::Rc<std::cell::RefCell<Vec<i16>>>);
 
     impl Controller for Reading {
-        fn run(&mut self, readings: &[i16], _elapsed_ms: u32) -> [i16; 2] {
+        fn run(&mut self, readings: &[i16], _elapsed_ms: u32) -> Orders {
             self.0.borrow_mut().push(readings[0]);
-            [0, 0]
+            Orders::drive([0, 0])
         }
     }
 

@@ -318,8 +318,10 @@ impl<'a> Bout<'a> {
                 self.crews[seat].live(since_start, until, &scene);
             }
         }
-        for (crew, effort) in self.crews.iter_mut().zip(&mut self.effort) {
+        for (seat, crew) in self.crews.iter_mut().enumerate() {
+            let effort = &mut self.effort[seat];
             *effort = crew.board.effort(since_start + 0.5);
+            self.world.send(seat, &crew.board.gadgets());
             if crew.board.changes_by(since_start + 1.5) {
                 ms = 1;
             }

@@ -4,7 +4,7 @@ use quantity::{Stream, maths};
 use tactic::{Memory, Program};
 
 use crate::Fighter;
-use crate::control::Controller;
+use crate::control::{Controller, Orders};
 use crate::fight::Pilot;
 use crate::placing::Spot;
 
@@ -16,14 +16,17 @@ struct Running {
 }
 
 impl Controller for Running {
-    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> [i16; 2] {
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Orders {
         #[allow(
             clippy::cast_possible_truncation,
             reason = "the program's clock wraps at 16 bits"
         )]
         let now = elapsed_ms as u16;
         let drive = self.program.tick(&mut self.memory, readings, now);
-        [drive.left, drive.right]
+        Orders {
+            effort: [drive.left, drive.right],
+            gadgets: self.memory.gadgets(),
+        }
     }
 }
 

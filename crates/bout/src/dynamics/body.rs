@@ -7,6 +7,7 @@
 
 use glam::{DMat3, DQuat, DVec3};
 
+use super::joint::{self, JointState, PartSide};
 use super::machine::Machine;
 
 /// Position, orientation and speeds of one robot.
@@ -20,10 +21,12 @@ pub(crate) struct Body {
     pub(crate) v: DVec3,
     /// Angular velocity in ring axes, rad/s.
     pub(crate) w: DVec3,
-    /// Spin variables, rad/s.
+    /// Spin variables, rad/s; behind the groups the joints' speeds, rad/s or m/s.
     pub(crate) s: Vec<f64>,
-    /// Turn of each group, rad (for run-out).
+    /// Turn of each group, rad (for run-out); behind them where the joints are, rad or m.
     pub(crate) theta: Vec<f64>,
+    /// What the joints do.
+    pub(crate) joints: Vec<JointState>,
     /// Rotation matrix of `q`.
     pub(crate) r: DMat3,
     /// Inverse inertia in ring axes.
@@ -54,7 +57,7 @@ impl Body {
 
     /// At rest at the origin.
     pub(crate) fn new(machine: &Machine) -> Self {
-        let n = machine.groups.len();
+        let n = machine.groups.len() + machine.joints.len();
         let mut body = Self {
             x: machine.centre,
             q: DQuat::IDENTITY,
@@ -62,6 +65,7 @@ impl Body {
             w: DVec3::ZERO,
             s: vec![0.0; n],
             theta: vec![0.0; n],
+            joints: machine.joints.iter().map(JointState::new).collect(),
             r: DMat3::IDENTITY,
             inverse_inertia: DMat3::IDENTITY,
             axle: DVec3::Y,
@@ -82,6 +86,31 @@ impl Body {
     #[inline]
     pub(crate) fn place(&self, p: DVec3) -> DVec3 {
         self.x + self.r * p
+    }
+
+    /// A point of a part as built, where the part is now, design axes.
+    pub(crate) fn moved(&self, joint: Option<usize>, p: DVec3) -> DVec3 {
+        match joint {
+            None => p,
+            Some(k) => self.joints[k].place(p, self.theta[self.spin_of(k)]),
+        }
+    }
+
+    /// Index of a joint's speed among the spin variables.
+    pub(crate) fn spin_of(&self, joint: usize) -> usize {
+        self.s.len() - self.joints.len() + joint
+    }
+
+    /// The side of a contact where a jointed part touches.
+    pub(crate) fn side(&self, joint: Option<usize>) -> Option<PartSide> {
+        let joint = joint?;
+        let spin = self.spin_of(joint);
+        Some(PartSide {
+            joint,
+            spin,
+            found_at: self.theta[spin],
+            ..PartSide::default()
+        })
     }
 
     /// Turning speed of a group relative to the chassis, rad/s.
@@ -135,6 +164,9 @@ impl Body {
         for ((theta, s), g) in self.theta.iter_mut().zip(&self.s).zip(&machine.groups) {
             *theta += h * (s - g.kappa * pitching);
         }
+        for i in machine.groups.len()..self.s.len() {
+            self.theta[i] += h * self.s[i];
+        }
         self.turn_matrices(machine);
     }
 
@@ -149,6 +181,7 @@ impl Body {
             .sum();
         0.5 * (machine.mass * self.v.length_squared() + local.dot(machine.inertia * local) + spin)
             + machine.mass * gravity * self.x.z
+            + joint::energy(machine, self, gravity)
     }
 
     /// Whether every number is finite.

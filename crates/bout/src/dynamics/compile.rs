@@ -4,6 +4,8 @@ use glam::{DMat3, DVec2, DVec3};
 use quantity::{Draws, maths};
 use robot::{Robot, Side};
 
+use super::fittings::fittings;
+use super::joint::Joint;
 use super::machine::{Foot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers};
 
 /// Radial frequency of a tyre under its share of the robot, in Hz. Usual 40 to 100 for rubber
@@ -30,9 +32,10 @@ impl Machine {
             inertia.y_axis.y -= g.own_inertia * g.kappa;
         }
         let hull: Vec<Prism> = robot.hull.iter().map(|p| prism(p, draws, centre)).collect();
-        let sheet = robot.blade.as_ref().map(|b| sheet(b, draws, centre));
-        let feet = feet(robot, draws, centre, &hull, sheet.as_ref());
-        Self::assemble(
+        let mut fitted = fittings(robot, draws, centre);
+        let mut feet = feet(robot, draws, centre, &hull, &fitted.sheets);
+        feet.append(&mut fitted.feet);
+        let mut machine = Self::assemble(
             mass,
             inertia,
             centre,
@@ -42,8 +45,35 @@ impl Machine {
             pack(robot, draws),
             feet,
             hull,
-            sheet,
-        )
+            fitted.sheets,
+        );
+        machine.join(fitted.joints);
+        machine
+    }
+
+    /// Gives it joints, and room for what moves by them.
+    pub(crate) fn join(&mut self, joints: Vec<Joint>) {
+        self.joints = joints;
+        let feet = self.feet.iter().filter_map(|f| Some((f.joint?, f.at)));
+        let corners = self
+            .sheets
+            .iter()
+            .filter_map(|s| Some((s.joint?, s.corners)));
+        let corners = corners.flat_map(|(j, c)| c.map(|c| (j, c)));
+        let points: Vec<(usize, DVec3)> = feet.chain(corners).collect();
+        for (j, p) in points {
+            let joint = &self.joints[j];
+            // Wherever it goes, it stays in this sphere.
+            let (middle, radius) = if joint.slides {
+                (p, joint.stops[1].max(-joint.stops[0]))
+            } else {
+                (joint.hinge, (p - joint.hinge).length())
+            };
+            self.reach = self.reach.max(middle.length() + radius);
+            let least = (self.middle - self.half).min(middle - radius);
+            let most = (self.middle + self.half).max(middle + radius);
+            (self.middle, self.half) = (0.5 * (least + most), 0.5 * (most - least));
+        }
     }
 
     /// Puts the pieces together and derives what follows from them.
@@ -61,7 +91,7 @@ impl Machine {
         pack: Pack,
         feet: Vec<Foot>,
         hull: Vec<Prism>,
-        sheet: Option<Sheet>,
+        sheets: Vec<Sheet>,
     ) -> Self {
         // Everything that can touch lies in this sphere and in this box.
         let mut reach: f64 = 0.0;
@@ -80,7 +110,7 @@ impl Machine {
         for w in &wheels {
             hold(w.centre, w.radius);
         }
-        for c in sheet.iter().flat_map(|s| s.corners) {
+        for c in sheets.iter().flat_map(|s| s.corners) {
             hold(c, 0.0);
         }
         let inverse_inertia = inertia.inverse();
@@ -95,7 +125,8 @@ impl Machine {
             pack,
             feet,
             hull,
-            sheet,
+            sheets,
+            joints: Vec::new(),
             reach,
             middle: 0.5 * (least + most),
             half: 0.5 * (most - least),
@@ -210,28 +241,6 @@ fn prism(p: &robot::HullPiece, draws: &Draws, centre: DVec3) -> Prism {
     Prism::new(outline, low, high.max(low + 1e-3), friction)
 }
 
-fn sheet(b: &robot::Blade, draws: &Draws, centre: DVec3) -> Sheet {
-    let name = &b.item.name;
-    let (x, y) = (
-        draws.of(&b.tip_x, name) - centre.x,
-        draws.of(&b.tip_y, name) - centre.y,
-    );
-    let z = draws.of(&b.tip_height, name) - centre.z;
-    let half = draws.of(&b.width, name) / 2.0;
-    let angle = draws.of(&b.angle, name);
-    let length = draws.of(&b.length, name);
-    let (run, rise) = (length * maths::cos(angle), length * maths::sin(angle));
-    let corners = [
-        DVec3::new(x, y + half, z),
-        DVec3::new(x, y - half, z),
-        DVec3::new(x - run, y - half, z + rise),
-        DVec3::new(x - run, y + half, z + rise),
-    ];
-    let friction = draws.of(&b.friction, name).max(0.0);
-    let edge = draws.of(&b.edge, name).max(0.0);
-    Sheet::new(corners, edge, friction)
-}
-
 impl Sheet {
     /// A sheet, a rectangle, with its axes and its blunt stand-in worked out.
     pub(crate) fn new(corners: [DVec3; 4], edge: f64, friction: f64) -> Self {
@@ -257,6 +266,7 @@ impl Sheet {
             edge,
             friction,
             blunt,
+            joint: None,
         }
     }
 }
@@ -267,7 +277,7 @@ fn feet(
     draws: &Draws,
     centre: DVec3,
     hull: &[Prism],
-    sheet: Option<&Sheet>,
+    sheets: &[Sheet],
 ) -> Vec<Foot> {
     let mut feet = Vec::new();
     for s in &robot.skids {
@@ -275,13 +285,15 @@ fn feet(
         feet.push(Foot {
             at,
             friction: draws.of(&s.friction, &s.item.name).max(0.0),
+            joint: None,
         });
     }
-    if let Some(s) = sheet {
+    for s in sheets {
         for c in &s.corners[..2] {
             feet.push(Foot {
                 at: *c,
                 friction: s.friction,
+                joint: s.joint,
             });
         }
     }
@@ -290,6 +302,7 @@ fn feet(
             feet.push(Foot {
                 at: c.extend(p.low),
                 friction: p.friction,
+                joint: None,
             });
         }
     }

@@ -14,6 +14,7 @@ use glam::DVec3;
 
 use super::body::Body;
 use super::drive::GroupDrive;
+use super::joint::PartSide;
 use super::machine::Machine;
 
 /// A Newton step on σ below this share of K ends the search.
@@ -58,6 +59,10 @@ pub(crate) struct Contact {
     pub(crate) across: DVec3,
     /// The wheel, where `a` touches with a tread.
     pub(crate) tread: Option<Tread>,
+    /// The jointed parts that touch, on the sides of `a` and `b`.
+    pub(super) parts: [Option<PartSide>; 2],
+    /// Whether there is any.
+    pub(super) jointed: bool,
     /// Distance left in m; negative: how deep.
     pub(crate) gap: f64,
     /// Depth taken as given (≤ 0): an overlap that was there when the contact appeared.
@@ -161,6 +166,8 @@ impl Contact {
             along,
             across,
             tread: None,
+            parts: [None; 2],
+            jointed: false,
             gap: 0.0,
             offset: 0.0,
             grip_peak: 0.0,
@@ -177,6 +184,10 @@ impl Contact {
 
     /// Brings arms and gap up to date with the poses, from the anchors.
     pub(crate) fn measure(&mut self, bodies: &[Body; 2]) {
+        if self.jointed {
+            self.measure_parts(bodies);
+            return;
+        }
         let a = &bodies[self.a];
         self.arm_a = a.r * self.anchor_a;
         let on_b = if self.b < WORLD {
@@ -259,6 +270,13 @@ impl Contact {
             k_across += arm[2].dot(turn[2]);
             k_mixed += arm[2].dot(turn[1]);
         }
+        if self.jointed {
+            let k = self.parts_response();
+            k_normal += k[0];
+            k_along += k[1];
+            k_across += k[2];
+            k_mixed += k[3];
+        }
         rows.patch = Patch::new(mass + k_along, k_mixed, mass + k_across);
         rows.spring = self.spring(mass + k_normal, h);
     }
@@ -291,6 +309,9 @@ impl Contact {
             b.v -= (rows.inverse_mass_b * impulse) * self.normal;
             b.w -= impulse * rows.b.turn[0];
         }
+        if self.jointed {
+            self.push_parts(bodies, [impulse, 0.0, 0.0]);
+        }
     }
 
     /// Applies impulses along and across; a tread's spin feels the one along.
@@ -308,6 +329,9 @@ impl Contact {
             b.v -= rows.inverse_mass_b * push;
             b.w -= along * rows.b.turn[1] + across * rows.b.turn[2];
         }
+        if self.jointed {
+            self.push_parts(bodies, [0.0, along, across]);
+        }
     }
 
     /// Speed at which `a` leaves `b` along the normal.
@@ -318,6 +342,9 @@ impl Contact {
         if self.b < WORLD {
             let b = &bodies[self.b];
             v -= self.normal.dot(b.v) + rows.b.arm[0].dot(b.w);
+        }
+        if self.jointed {
+            v += self.parts_speed(bodies)[0];
         }
         v
     }
@@ -331,7 +358,11 @@ impl Contact {
             let b = &bodies[self.b];
             u -= b.v + b.w.cross(self.arm_b);
         }
-        self.normal.dot(u)
+        let mut v = self.normal.dot(u);
+        if self.jointed {
+            v += self.parts_speed(bodies)[0];
+        }
+        v
     }
 
     /// Slip along and across.
@@ -348,6 +379,11 @@ impl Contact {
             v -= b.v;
             slip[0] -= arm[1].dot(b.w);
             slip[1] -= arm[2].dot(b.w);
+        }
+        if self.jointed {
+            let [_, along, across] = self.parts_speed(bodies);
+            slip[0] += along;
+            slip[1] += across;
         }
         [slip[0] + self.along.dot(v), slip[1] + self.across.dot(v)]
     }

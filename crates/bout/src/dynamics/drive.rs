@@ -1,6 +1,7 @@
 //! Motors, driver and pack over one substep.
 
 use super::body::Body;
+use super::joint;
 use super::machine::Machine;
 
 /// What the drive did in a substep, for the energy audit and the chassis reaction.
@@ -22,7 +23,7 @@ pub(crate) struct GroupDrive {
 /// V_p = (V₀ − R_b·I₀ + R_b·Σ u b θ̇)/(1 + R_b·Σ g u²) from V_p = V₀ − R_b(I₀ + Σ u·I) and
 /// I = g·u·V_p − b·θ̇, with θ̇ of the start of the substep. Pulse-width modulation with braking in
 /// the gaps: a channel at effort u applies u·V_p and draws u·I from the pack on average. A motor
-/// beyond the driver's limit is held at that current.
+/// beyond the driver's limit is held at that current. Gadgets draw from the same pack. Returns V_p.
 pub(crate) fn motor_lines(
     machine: &Machine,
     body: &Body,
@@ -40,7 +41,7 @@ pub(crate) fn motor_lines(
         };
     }
     let pack = &machine.pack;
-    let volts = pack_volts(machine, effort, |group| out[group].speed_before);
+    let volts = pack_volts(machine, body, effort, |group| out[group].speed_before);
     for m in &machine.motors {
         let u = effort[m.channel];
         let o = &mut out[m.group];
@@ -57,9 +58,18 @@ pub(crate) fn motor_lines(
 }
 
 /// V_p in V at turning speeds θ̇ by spin group.
-fn pack_volts(machine: &Machine, effort: [f64; 2], speed: impl Fn(usize) -> f64) -> f64 {
+fn pack_volts(
+    machine: &Machine,
+    body: &Body,
+    effort: [f64; 2],
+    speed: impl Fn(usize) -> f64,
+) -> f64 {
     let pack = &machine.pack;
-    let (mut back, mut load) = (0.0, 0.0);
+    let [mut back, mut load] = if machine.joints.is_empty() {
+        [0.0; 2]
+    } else {
+        joint::demand(machine, body)
+    };
     for m in &machine.motors {
         let u = effort[m.channel];
         back += u * m.current_per_speed * speed(m.group);
@@ -73,7 +83,7 @@ fn pack_volts(machine: &Machine, effort: [f64; 2], speed: impl Fn(usize) -> f64)
 pub(crate) fn channel_currents(machine: &Machine, body: &Body, effort: [f64; 2]) -> [f64; 2] {
     let limit = machine.pack.current_limit;
     let speed = |group| body.wheel_speed(machine, group);
-    let volts = pack_volts(machine, effort, speed);
+    let volts = pack_volts(machine, body, effort, speed);
     let mut currents = [0.0; 2];
     for m in &machine.motors {
         let drawn =

@@ -6,6 +6,7 @@ use quantity::maths;
 
 use super::contact::{Contact, WORLD};
 use super::ground::{self, Rolling};
+use super::sheet;
 use super::world::{MARGIN, World};
 
 /// Stiffness of a foot (skid, blade edge, hull corner) on the ground, as the frequency in Hz of a
@@ -32,11 +33,15 @@ impl World {
         let row = DVec3::new(body.r.x_axis.z, body.r.y_axis.z, body.r.z_axis.z);
         let rolling = Rolling::about(body.axle);
         for (k, foot) in machine.feet.iter().enumerate() {
-            if !at_rim && body.x.z + row.dot(foot.at) > margin {
+            let at = match foot.joint {
+                None => foot.at,
+                joint => body.moved(joint, foot.at),
+            };
+            if !at_rim && body.x.z + row.dot(at) > margin {
                 continue;
             }
             let key = 0x1000_0000 | robot | u32::try_from(k).unwrap_or(0);
-            if let Some(mut c) = ground::foot_on_ground(key, i, body, foot.at, self.ring, margin) {
+            if let Some(mut c) = ground::foot_on_ground(key, i, body, at, self.ring, margin) {
                 // As the treads', so that last millisecond's impulses turn with the robot and mean
                 // the same wherever they are solved.
                 (c.along, c.across) = (rolling.along, rolling.across);
@@ -44,6 +49,9 @@ impl World {
                 c.damping = damping;
                 c.grip_peak = foot.friction;
                 c.grip_sliding = foot.friction;
+                if foot.joint.is_some() {
+                    c.on_parts(body.side(foot.joint), None);
+                }
                 self.feet[i].push(c);
             }
         }
@@ -54,29 +62,34 @@ impl World {
         let up = body.r.z_axis;
         let feet = &mut self.feet[i];
         let ring = self.ring;
-        let mut face_contacts = |face: &[DVec3], up: DVec3, piece: u32, friction: f64| {
-            ground::face_on_rim(face, up, ring, margin, |k, p, rim, gap| {
-                let key = 0x2000_0000 | robot | (piece << 8) | u32::try_from(k).unwrap_or(0);
-                let mut c = Contact::new(key, i, WORLD, up);
-                c.anchor_a = inverse * (p - body.x);
-                c.anchor_b = rim;
-                c.gap = gap;
-                c.stiffness = stiffness;
-                c.damping = damping;
-                c.grip_peak = friction;
-                c.grip_sliding = friction;
-                feet.push(c);
-            });
-        };
+        let mut face_contacts =
+            |face: &[DVec3], up: DVec3, piece: u32, friction: f64, joint: Option<usize>| {
+                ground::face_on_rim(face, up, ring, margin, |k, p, rim, gap| {
+                    let key = 0x2000_0000 | robot | (piece << 8) | u32::try_from(k).unwrap_or(0);
+                    let mut c = Contact::new(key, i, WORLD, up);
+                    c.anchor_a = inverse * (p - body.x);
+                    c.anchor_b = rim;
+                    c.gap = gap;
+                    c.stiffness = stiffness;
+                    c.damping = damping;
+                    c.grip_peak = friction;
+                    c.grip_sliding = friction;
+                    c.on_parts(body.side(joint), None);
+                    feet.push(c);
+                });
+            };
         for (piece, prism) in machine.hull.iter().enumerate() {
             ground::lower_face(body, &prism.outline, prism.low, &mut self.face);
             let piece = u32::try_from(piece).unwrap_or(0);
-            face_contacts(&self.face, up, piece, prism.friction);
+            face_contacts(&self.face, up, piece, prism.friction, None);
         }
-        if let Some(sheet) = &machine.sheet {
+        for (k, sheet) in machine.sheets.iter().enumerate() {
             // Counter-clockwise from above: tip right, tip left, back left, back right.
-            let face = [1, 0, 3, 2].map(|k: usize| body.place(sheet.corners[k]));
-            face_contacts(&face, body.r * sheet.normal, 0xff, sheet.friction);
+            let corners = sheet.corners.map(|c| body.moved(sheet.joint, c));
+            let face = [1, 0, 3, 2].map(|k: usize| body.place(corners[k]));
+            let normal = sheet::upper_normal(&corners);
+            let piece = 0xff - u32::try_from(k).unwrap_or(0);
+            face_contacts(&face, body.r * normal, piece, sheet.friction, sheet.joint);
         }
     }
 }

@@ -5,6 +5,8 @@
 
 use glam::{DMat3, DVec2, DVec3};
 
+use super::joint::Joint;
+
 /// One imagined robot.
 #[derive(Debug, Clone)]
 pub(crate) struct Machine {
@@ -29,8 +31,10 @@ pub(crate) struct Machine {
     pub(crate) feet: Vec<Foot>,
     /// Hull pieces.
     pub(crate) hull: Vec<Prism>,
-    /// Blade.
-    pub(crate) sheet: Option<Sheet>,
+    /// Blade, flaps and plates.
+    pub(crate) sheets: Vec<Sheet>,
+    /// Freedoms of parts that move against the body.
+    pub(crate) joints: Vec<Joint>,
     /// Radius in m of a sphere about the centre of mass that holds everything.
     pub(crate) reach: f64,
     /// Middle of an upright box that holds everything.
@@ -120,6 +124,8 @@ pub(crate) struct Foot {
     pub(crate) at: DVec3,
     /// Friction on the ground.
     pub(crate) friction: f64,
+    /// The joint of the part it belongs to.
+    pub(crate) joint: Option<usize>,
 }
 
 /// A convex upright prism.
@@ -166,6 +172,8 @@ pub(crate) struct Sheet {
     pub(crate) friction: f64,
     /// The same blade as a blunt body, for when it does not get under.
     pub(crate) blunt: Prism,
+    /// The joint it moves by.
+    pub(crate) joint: Option<usize>,
 }
 
 impl Prism {

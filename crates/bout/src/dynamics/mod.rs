@@ -8,6 +8,8 @@
 //!    Gauss-Seidel sweep, robot against robot first, then ground, normal before friction
 //!    (`contact`); positions with the new speeds.
 //!
+//! Parts that move against their body (`joint`, `jointed`, `fittings`) are one freedom more each.
+//!
 //! The formulation is velocity-level with implicit springs; every tunable states what breaks when
 //! it is changed. Sources: soft unilateral constraints as implicit spring-dampers, Catto, "Soft
 //! Constraints", Game Developers Conference 2011; friction of greatest dissipation, Moreau 1988.
@@ -23,15 +25,22 @@ mod compile;
 mod contact;
 mod drive;
 mod feet;
+mod fittings;
+#[cfg(test)]
+mod gadgetry;
 mod ground;
 mod hull;
+mod joint;
+mod jointed;
 mod level;
 mod machine;
 mod meet;
 mod reference;
 pub mod scene;
 mod sheet;
+mod sheets;
 mod stock;
+mod tops;
 mod tread;
 mod world;
 

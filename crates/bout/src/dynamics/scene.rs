@@ -263,23 +263,28 @@ impl Scene {
             low + b.z,
             self.body_friction,
         )];
-        let sheet = blade.then(|| {
-            let corners = self.blade_corners().map(|c| DVec3::from_array(c) - centre);
-            Sheet::new(corners, 0.0, self.blade_friction)
-        });
+        let sheets: Vec<Sheet> = blade
+            .then(|| {
+                let corners = self.blade_corners().map(|c| DVec3::from_array(c) - centre);
+                Sheet::new(corners, 0.0, self.blade_friction)
+            })
+            .into_iter()
+            .collect();
         let mut feet: Vec<Foot> = Vec::new();
-        if let Some(s) = &sheet {
+        for s in &sheets {
             feet.extend(s.corners[..2].iter().map(|c| Foot {
                 at: *c,
                 friction: self.blade_friction,
+                joint: None,
             }));
         }
         feet.extend(outline.iter().map(|c| Foot {
             at: c.extend(low),
             friction: self.body_friction,
+            joint: None,
         }));
         Machine::assemble(
-            self.mass, inertia, centre, wheels, groups, motors, pack, feet, hull, sheet,
+            self.mass, inertia, centre, wheels, groups, motors, pack, feet, hull, sheets,
         )
     }
 
@@ -310,6 +315,7 @@ impl Scene {
             .map(|c| Foot {
                 at: c.extend(low),
                 friction: 1.0,
+                joint: None,
             })
             .to_vec();
         wall.hull = vec![Prism::new(outline.to_vec(), low, low + 0.2, 0.0)];

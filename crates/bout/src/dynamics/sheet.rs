@@ -38,6 +38,29 @@ pub(crate) struct PlacedSheet {
 impl PlacedSheet {
     /// Places `sheet` with `body`.
     pub(crate) fn place(sheet: &Sheet, body: &Body) -> Self {
+        let Some(joint) = sheet.joint else {
+            return Self::upon(sheet, body);
+        };
+        // As its corners are now.
+        let joint = Some(joint);
+        let corners = sheet.corners.map(|c| body.moved(joint, c));
+        let across = corners[0] - corners[1];
+        let up = corners[2] - corners[1];
+        Self {
+            tip: body.place(0.5 * (corners[0] + corners[1])),
+            up_slope: body.r * (up / sheet.length),
+            left: body.r * (across / (2.0 * sheet.half_width)),
+            normal: body.r * upper_normal(&corners),
+            length: sheet.length,
+            half_width: sheet.half_width,
+            radius: sheet.radius,
+            edge: sheet.edge,
+            corners: corners.map(|c| body.place(c)),
+        }
+    }
+
+    /// Places a sheet that is fixed to the body.
+    fn upon(sheet: &Sheet, body: &Body) -> Self {
         let tip = body.place(sheet.tip);
         let up_slope = body.r * sheet.up_slope;
         let left = body.r * sheet.left;
@@ -83,6 +106,13 @@ impl PlacedSheet {
     fn global(&self, p: DVec3) -> DVec3 {
         self.tip + self.up_slope * p.x + self.left * p.y + self.normal * p.z
     }
+}
+
+/// Normal of the upper side of a sheet with these corners. It turns with the sheet: swung past
+/// upright, a sheet still carries on the side it was built to.
+pub(crate) fn upper_normal(corners: &[DVec3; 4]) -> DVec3 {
+    let across = corners[0] - corners[1];
+    across.cross(corners[2] - corners[1]).normalize_or_zero()
 }
 
 /// Whether a sheet got under another body.

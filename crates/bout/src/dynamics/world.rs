@@ -7,6 +7,7 @@ use super::body::Body;
 use super::contact::{Contact, Rows, Step};
 use super::drive::{self, GroupDrive};
 use super::ground::{RingShape, Rolling};
+use super::joint;
 use super::level::{self, Level, Standing};
 use super::machine::Machine;
 use super::meet::{Encounter, carry_over};
@@ -130,6 +131,20 @@ impl World {
         self.on_floor = [false; 2];
     }
 
+    /// Sends the gadgets of a robot: per mille of their way to the second end, or below 0: nowhere.
+    pub(crate) fn send(&mut self, seat: Seat, gadgets: &[i16]) {
+        let joints = &self.machines[seat].joints;
+        for (joint, state) in joints.iter().zip(&mut self.bodies[seat].joints) {
+            let Some(motor) = &joint.motor else { continue };
+            let to = gadgets.get(motor.output).copied().unwrap_or(-1);
+            state.goal = if to < 0 {
+                joint::OFF
+            } else {
+                f64::from(to) / 1000.0 * joint.way
+            };
+        }
+    }
+
     /// Cuts every substep into `parts`.
     pub(crate) fn refine(&mut self, parts: u32) {
         self.refined = parts.max(1);
@@ -208,7 +223,17 @@ impl World {
             bodies[i].fall(&machines[i], self.gravity, h);
             drive::spin_up(&machines[i], &mut bodies[i], &self.drives[i], h);
             roll(&machines[i], &mut bodies[i], &self.treads[i]);
+            if !machines[i].joints.is_empty() {
+                joint::begin(
+                    &machines[i],
+                    &mut bodies[i],
+                    self.pack_volts[i],
+                    self.gravity,
+                    step,
+                );
+            }
         }
+        let jointed = machines.iter().any(|m| !m.joints.is_empty());
         let between = self.encounter.contacts_mut();
         for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
             c.measure(bodies);
@@ -234,37 +259,44 @@ impl World {
                 c.begin(machines, bodies, &self.drives, rows, step);
             }
         }
-        let carried: f64 = between.iter().map(|c| c.impulse[0]).sum();
-        for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
-            c.solve(machines, bodies, &self.drives, rows, h);
-        }
-        let carries: f64 = between.iter().map(|c| c.impulse[0]).sum();
-        if carries - carried > HIT * machines[0].mass.min(machines[1].mass) {
-            for _ in 1..HIT_SWEEPS {
-                for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
-                    c.solve(machines, bodies, &self.drives, rows, h);
-                }
-            }
-        }
         let sweeps = if between.is_empty() { GROUND_SWEEPS } else { 1 };
-        let [one, two] = &mut *bodies;
-        let [level_one, level_two] = &mut self.level;
-        let [feet_one, feet_two] = &mut self.feet;
-        let [treads_one, treads_two] = &mut self.treads;
-        let ([m_one, m_two], [d_one, d_two]) = (machines, &self.drives);
-        let standing = [
-            Standing::new(level_one, m_one, one, d_one, feet_one, treads_one),
-            Standing::new(level_two, m_two, two, d_two, feet_two, treads_two),
-        ];
-        level::sweep(standing, sweeps, h);
-        for i in (0..2).filter(|i| !self.level[*i].on) {
-            let (feet, treads) = (&mut self.feet[i], &mut self.treads[i]);
-            for _ in 0..sweeps {
-                let ground = feet.iter_mut().chain(treads.iter_mut());
-                for (c, rows) in ground.zip(&mut self.rows[i]) {
-                    c.solve(machines, bodies, &self.drives, rows, h);
+        let rounds = if jointed { joint::SWEEPS } else { 1 };
+        for _ in 0..rounds {
+            let carried: f64 = between.iter().map(|c| c.impulse[0]).sum();
+            for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
+                c.solve(machines, bodies, &self.drives, rows, h);
+            }
+            let carries: f64 = between.iter().map(|c| c.impulse[0]).sum();
+            if carries - carried > HIT * machines[0].mass.min(machines[1].mass) {
+                for _ in 1..HIT_SWEEPS {
+                    for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
+                        c.solve(machines, bodies, &self.drives, rows, h);
+                    }
                 }
             }
+            let [one, two] = &mut *bodies;
+            let [level_one, level_two] = &mut self.level;
+            let [feet_one, feet_two] = &mut self.feet;
+            let [treads_one, treads_two] = &mut self.treads;
+            let ([m_one, m_two], [d_one, d_two]) = (machines, &self.drives);
+            let standing = [
+                Standing::new(level_one, m_one, one, d_one, feet_one, treads_one),
+                Standing::new(level_two, m_two, two, d_two, feet_two, treads_two),
+            ];
+            level::sweep(standing, sweeps, h);
+            for i in (0..2).filter(|i| !self.level[*i].on) {
+                let (feet, treads) = (&mut self.feet[i], &mut self.treads[i]);
+                for _ in 0..sweeps {
+                    let ground = feet.iter_mut().chain(treads.iter_mut());
+                    for (c, rows) in ground.zip(&mut self.rows[i]) {
+                        c.solve(machines, bodies, &self.drives, rows, h);
+                    }
+                }
+            }
+        }
+        if jointed {
+            let loaded = between.iter().chain(self.feet.iter().flatten());
+            self.motor_work += joint::finish(machines, bodies, loaded, h);
         }
         for i in (0..2).filter(|_| self.keeps_account) {
             self.motor_work += drive::motor_work(&machines[i], &bodies[i], &self.drives[i], h);
@@ -280,6 +312,9 @@ impl World {
     /// near the rim, no lower face across it.
     fn stands_level(&self, i: usize, span: f64) -> bool {
         let (machine, body) = (&self.machines[i], &self.bodies[i]);
+        if !machine.joints.is_empty() {
+            return false;
+        }
         let rim = self.ring.radius - span * body.v.length() - LEVEL_CLEARANCE;
         body.x.truncate().length() + machine.reach < rim
             || self.feet[i].iter().all(|c| c.normal == DVec3::Z)

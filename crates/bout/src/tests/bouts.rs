@@ -8,7 +8,7 @@ use robot::Robot;
 
 use super::scenery::{Hunting, Scripted, Steady, arena, mirror, pusher};
 use super::staging::{EVERYTHING, NOTHING_EXTRA, hunters, somewhere};
-use crate::control::Controller;
+use crate::control::{Controller, Orders};
 use crate::fight::{Pilot, Side, fight_mirrored};
 use crate::placing::Spot;
 use crate::record::{End, Record};
@@ -103,10 +103,10 @@ struct Logging {
 }
 
 impl Controller for Logging {
-    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> [i16; 2] {
-        let effort = self.hunter.run(readings, elapsed_ms);
-        self.log.borrow_mut().push(effort);
-        effort
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Orders {
+        let orders = self.hunter.run(readings, elapsed_ms);
+        self.log.borrow_mut().push(orders.effort);
+        orders
     }
 }
 

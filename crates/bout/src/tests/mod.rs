@@ -3,6 +3,7 @@
 mod bouts;
 mod endings;
 mod faults;
+mod gadgets;
 mod judging;
 pub(crate) mod scenery;
 mod sensing;

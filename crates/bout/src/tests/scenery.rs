@@ -10,7 +10,7 @@ use rules::Facing;
 use tactic::PortKind;
 
 use crate::arena::{Arena, Judging, MatchRules, PlacingRule};
-use crate::control::Controller;
+use crate::control::{Controller, Orders};
 use crate::dynamics::Pose;
 use crate::fight::Pilot;
 use crate::placing::Spot;
@@ -299,8 +299,8 @@ pub(crate) fn mirror(robot: &Robot) -> Robot {
 pub(crate) struct Steady(pub(crate) [i16; 2]);
 
 impl Controller for Steady {
-    fn run(&mut self, _readings: &[i16], _elapsed_ms: u32) -> [i16; 2] {
-        self.0
+    fn run(&mut self, _readings: &[i16], _elapsed_ms: u32) -> Orders {
+        Orders::drive(self.0)
     }
 }
 
@@ -325,7 +325,13 @@ enum Hunt {
 }
 
 impl Controller for Hunter {
-    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> [i16; 2] {
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Orders {
+        Orders::drive(self.decide(readings, elapsed_ms))
+    }
+}
+
+impl Hunter {
+    fn decide(&mut self, readings: &[i16], elapsed_ms: u32) -> [i16; 2] {
         let &[centre, left, right, left_flank, right_flank, fl, fr, bl, br] = readings else {
             return [0, 0];
         };
