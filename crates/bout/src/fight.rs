@@ -185,7 +185,11 @@ impl<'a> Bout<'a> {
         let around = Around::drawn(ring, bout, mirrored);
         let keys = [0, 1].map(|seat| bout.named("seat").numbered(seat));
         let draws = keys.map(Draws::keyed);
-        let machines = [0, 1].map(|i: Seat| Machine::compile(sides[i].robot, &draws[i]));
+        let machines = [0, 1].map(|i: Seat| {
+            let mut machine = Machine::compile(sides[i].robot, &draws[i]);
+            machine.stand_on(ring, sides[i].robot, &draws[i]);
+            machine
+        });
         let silhouettes = [0, 1].map(|i: Seat| Silhouette::of(sides[i].robot, &draws[i]));
         let mut world = World::new(arena, machines, grip);
         if mirrored {

@@ -75,9 +75,15 @@ struct Supply {
 }
 
 /// Grip in N of a wheel under `load_n` just before it slides and while it slides, with the
-/// compound's fall under load.
+/// compound's fall under load, its adhesion, and the dirt it starts a bout with; on painted board.
 pub(crate) fn wheel_grip_n(w: &robot::Wheel, load_n: f64, draws: &Draws) -> [f64; 2] {
     let n = &w.item.name;
+    let left = laws::tyre::grip_left(
+        draws.of(&w.tyre.dirt_loss, n).clamp(0.0, 1.0),
+        draws.of(&w.tyre.since_cleaned, n).max(0.0),
+        draws.of(&w.tyre.dirt_length, n).max(1e-2),
+    );
+    let adhesion = draws.of(&w.tyre.adhesion, n).max(0.0);
     [&w.tyre.grip_peak, &w.tyre.grip_sliding].map(|grip| {
         let grip = laws::tyre::grip_at_load(
             draws.of(grip, n),
@@ -85,7 +91,9 @@ pub(crate) fn wheel_grip_n(w: &robot::Wheel, load_n: f64, draws: &Draws) -> [f64
             draws.of(&w.tyre.reference_load, n).max(1e-3),
             draws.of(&w.tyre.load_exponent, n),
         );
-        grip.max(0.0) * load_n
+        // Nothing holds a wheel that hangs in the air.
+        let hold = if load_n > 0.0 { adhesion } else { 0.0 };
+        left * (grip.max(0.0) * load_n + hold)
     })
 }
 

@@ -73,6 +73,7 @@ impl Robot {
             list.add(&p.from);
             list.add(&p.to);
             list.add(&p.friction);
+            list.add(&p.rebound);
             list.add(&p.reflectance);
             list.add(&p.shine);
         }
@@ -93,6 +94,18 @@ impl Robot {
             list.add(&w.tyre.reference_load);
             list.add(&w.tyre.load_exponent);
             list.add(&w.tyre.rolling);
+            // What a tyre does not have is no guess to worry about.
+            if w.tyre.adhesion.si() + w.tyre.adhesion.unsure() > 0.0 {
+                list.add(&w.tyre.adhesion);
+            }
+            if w.tyre.dirt_loss.si() + w.tyre.dirt_loss.unsure() > 0.0 {
+                list.add(&w.tyre.dirt_loss);
+                list.add(&w.tyre.dirt_length);
+                list.add(&w.tyre.since_cleaned);
+            }
+            for (_, on) in &w.tyre.on {
+                list.add(on);
+            }
         }
         for s in &self.skids {
             list.add(&s.friction);
@@ -105,6 +118,7 @@ impl Robot {
             list.add(&b.angle);
             list.add(&b.edge);
             list.add(&b.friction);
+            list.add(&b.rebound);
             list.mount(&b.mount);
         }
         for g in &self.gadgets {

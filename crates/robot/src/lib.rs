@@ -30,4 +30,4 @@ pub use mass::MassProperties;
 pub use model::*;
 pub use parts_box::{Entry, PartsBox};
 pub use read::read;
-pub use ring::{Hall, Ring};
+pub use ring::{Hall, Ring, Surface};

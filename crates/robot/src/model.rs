@@ -6,7 +6,7 @@ use quantity::{
 };
 
 use crate::gadget::{Gadget, Mount};
-use crate::{Faults, Place};
+use crate::{Faults, Place, Surface};
 
 /// A whole robot as its file describes it.
 #[derive(Debug, Clone, PartialEq)]
@@ -114,6 +114,8 @@ pub struct HullPiece {
     pub to: Figure<Length>,
     /// Friction against another robot.
     pub friction: Figure<Ratio>,
+    /// Share of the speed of a hit against a like piece that comes back.
+    pub rebound: Figure<Ratio>,
     /// Share of infra-red light it sends back: dark bodies are seen from less far.
     pub reflectance: Figure<Ratio>,
     /// Share of that light it mirrors instead of scattering it: 0 matt, 1 polished.
@@ -172,6 +174,16 @@ pub struct Tyre {
     pub load_exponent: Figure<Ratio>,
     /// Rolling resistance coefficient.
     pub rolling: Figure<Ratio>,
+    /// What holds it sideways beyond grip × load, clean.
+    pub adhesion: Figure<Force>,
+    /// Share of its grip that a tyre full of dirt has lost.
+    pub dirt_loss: Figure<Ratio>,
+    /// Travel of the tread over the ring within which it takes up 63 % of that dirt.
+    pub dirt_length: Figure<Length>,
+    /// Travel of the tread since it was last cleaned, when a bout begins.
+    pub since_cleaned: Figure<Length>,
+    /// Grip on other surfaces as a multiple of that on painted board, where the builder says so.
+    pub on: Vec<(Surface, Figure<Ratio>)>,
 }
 
 /// A wheel.
@@ -225,6 +237,8 @@ pub struct Blade {
     pub friction: Figure<Ratio>,
     /// How it is held to the body.
     pub mount: Mount,
+    /// Share of the speed of a hit against a like piece that comes back.
+    pub rebound: Figure<Ratio>,
 }
 
 /// A battery pack.

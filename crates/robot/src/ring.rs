@@ -1,5 +1,32 @@
 //! The ring the robots stand on.
 
+/// What the top of a ring is made of, as tyres feel it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Surface {
+    /// Clean painted board, to which grips of tyres refer.
+    #[default]
+    PaintedBoard,
+    /// Bare wood.
+    Wood,
+    /// Bare or painted steel sheet.
+    Steel,
+    /// Vinyl sheet.
+    Vinyl,
+    /// Rubber mat.
+    Rubber,
+}
+
+impl Surface {
+    /// Every surface with what files call it.
+    pub const ALL: [(&'static str, Self); 5] = [
+        ("painted board", Self::PaintedBoard),
+        ("wood", Self::Wood),
+        ("steel", Self::Steel),
+        ("vinyl", Self::Vinyl),
+        ("rubber", Self::Rubber),
+    ];
+}
+
 /// A round raised ring. All figures in SI.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ring {
@@ -13,7 +40,11 @@ pub struct Ring {
     pub surface_reflectance: f64,
     /// Share of the light the border sends back (0 to 1).
     pub border_reflectance: f64,
-    /// Grip of this surface relative to clean painted board (1).
+    /// What its top is made of.
+    pub surface: Surface,
+    /// How fast tyres gather dirt on it relative to a ring wiped before the match (1); 0: not.
+    pub dust: f64,
+    /// Grip of this ring relative to a clean one of its surface (1).
     pub grip: f64,
     /// Half-width (19 to 1) of what dirt takes from or adds to grip, the same for both robots.
     pub grip_varies: f64,

@@ -2,6 +2,7 @@
 
 use quantity::{Figure, Length};
 
+use crate::read::drive::on_surfaces;
 use crate::{Entry, Item, PartsBox, Robot, Shape, typical};
 
 /// Mass, price, kits and name of a part, its place left as it is.
@@ -53,6 +54,10 @@ impl Robot {
                 section.typical_figure("reference-load", typical::REFERENCE_LOAD);
             w.tyre.load_exponent = section.typical_figure("load-exponent", typical::LOAD_EXPONENT);
             w.tyre.rolling = section.typical_figure("rolling", typical::ROLLING);
+            w.tyre.adhesion = section.typical_figure("adhesion", typical::ADHESION);
+            w.tyre.dirt_loss = section.typical_figure("dirt-loss", typical::DIRT_LOSS);
+            w.tyre.dirt_length = section.typical_figure("dirt-length", typical::DIRT_LENGTH);
+            w.tyre.on = on_surfaces(&section);
             w.run_out = section.typical_figure("run-out", typical::RUN_OUT);
         }
         Some(robot)

@@ -16,6 +16,15 @@ pub(crate) const LOAD_EXPONENT: Typical = [0.1, 0.1, 0.0];
 pub(crate) const REFERENCE_LOAD: Typical = [1.2, 0.0, 0.0];
 /// Rolling resistance coefficient of a soft tyre on a board.
 pub(crate) const ROLLING: Typical = [0.02, 0.01, 0.0];
+/// Sideways hold of a tyre beyond grip × load, N: none of hard compounds. Soft sticky ones reach some
+/// tenths of a newton a wheel.
+pub(crate) const ADHESION: Typical = [0.0, 0.0, 0.0];
+/// Share of grip a tyre full of dirt has lost: none, for the grip's own spread is taken to hold it.
+pub(crate) const DIRT_LOSS: Typical = [0.0, 0.0, 0.0];
+/// Travel in m within which a tyre takes up 63 % of the dirt it can hold.
+pub(crate) const DIRT_LENGTH: Typical = [30.0, 20.0, 0.0];
+/// Travel in m since the tyres were cleaned when a bout begins: they are wiped before each.
+pub(crate) const SINCE_CLEANED: Typical = [0.0, 0.0, 0.0];
 /// Sliding grip as a share of peak grip.
 pub(crate) const SLIDING_SHARE: f64 = 0.85;
 /// Half-width of that share.
@@ -47,6 +56,8 @@ pub(crate) const MOVING_SHARE: f64 = 0.3;
 pub(crate) const MOVING_SHARE_UNSURE: f64 = 0.15;
 /// Friction of a robot's body on another.
 pub(crate) const HULL_FRICTION: Typical = [0.3, 0.1, 0.05];
+/// Share of the speed of a hit that comes back, body or blade: small robots of screwed plates.
+pub(crate) const REBOUND: Typical = [0.3, 0.15, 0.0];
 /// Share of infra-red light a body sends back.
 pub(crate) const HULL_REFLECTANCE: Typical = [0.6, 0.3, 0.0];
 /// Share of that light it mirrors: printed plastic, paint and tape are nearly matt.

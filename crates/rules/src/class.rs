@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use robot::{Hall, Ring};
+use robot::{Hall, Ring, Surface};
 
 use crate::{JudgingRules, Limit, Rule, Source};
 
@@ -101,7 +101,11 @@ pub struct RingRules {
     pub surface_reflectance: Rule<f64>,
     /// Share of light the border sends back.
     pub border_reflectance: Rule<f64>,
-    /// Grip relative to clean painted board.
+    /// What the top is made of, where the class says so; else painted board.
+    pub surface: Option<Rule<Surface>>,
+    /// How fast tyres gather dirt relative to a ring wiped before the match, where the class says so.
+    pub dust: Option<Rule<f64>>,
+    /// Grip relative to a clean ring of this surface.
     pub grip: Rule<f64>,
     /// Half-width (19 to 1) of what the ring's dirt takes from or adds to grip.
     pub grip_varies: Rule<f64>,
@@ -200,6 +204,8 @@ impl Class {
             border_m: r.border_m.value,
             surface_reflectance: r.surface_reflectance.value,
             border_reflectance: r.border_reflectance.value,
+            surface: r.surface.as_ref().map_or(Surface::default(), |s| s.value),
+            dust: r.dust.as_ref().map_or(1.0, |d| d.value),
             grip: r.grip.value,
             grip_varies: r.grip_varies.value,
             start_line_m: r.start_line_m.value,

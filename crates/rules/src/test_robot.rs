@@ -90,6 +90,11 @@ impl Boxy {
                 reference_load: si(1.0),
                 load_exponent: si(0.1),
                 rolling: si(0.02),
+                adhesion: si(0.0),
+                dirt_loss: si(0.0),
+                dirt_length: si(30.0),
+                since_cleaned: si(0.0),
+                on: vec![],
             },
         });
         Robot {
@@ -104,6 +109,7 @@ impl Boxy {
                 from: mm(2.0),
                 to: mm(self.height_mm),
                 friction: si(0.3),
+                rebound: si(0.3),
                 reflectance: si(0.5),
                 shine: si(0.0),
                 place: Place::whole("test.toml"),
@@ -160,5 +166,6 @@ pub(crate) fn blade(edge_mm: f64) -> Blade {
         mount: robot::Mount::Fixed {
             tip_stiffness: None,
         },
+        rebound: si(0.3),
     }
 }

@@ -127,8 +127,8 @@ impl Body {
 
     /// Gravity and the gyroscopic term over `h`: ω += h I'⁻¹(h-free torque), torque = −ω × L with
     /// L = I'ω + Σ I_w s a. Explicit: its energy error is of order (h ω)² of the spin energy.
-    pub(crate) fn fall(&mut self, machine: &Machine, gravity: f64, h: f64) {
-        self.v.z -= gravity * h;
+    pub(crate) fn fall(&mut self, machine: &Machine, gravity: DVec3, h: f64) {
+        self.v += gravity * h;
         let local = self.r.transpose() * self.w;
         let mut momentum = machine.inertia * local;
         for (g, s) in machine.groups.iter().zip(&self.s) {
@@ -170,8 +170,8 @@ impl Body {
         self.turn_matrices(machine);
     }
 
-    /// Kinetic energy plus m g z, in J.
-    pub(crate) fn energy(&self, machine: &Machine, gravity: f64) -> f64 {
+    /// Kinetic energy plus that of height, −m g·x, in J.
+    pub(crate) fn energy(&self, machine: &Machine, gravity: DVec3) -> f64 {
         let local = self.r.transpose() * self.w;
         let spin: f64 = machine
             .groups
@@ -180,7 +180,7 @@ impl Body {
             .map(|(g, s)| g.inertia * s * s)
             .sum();
         0.5 * (machine.mass * self.v.length_squared() + local.dot(machine.inertia * local) + spin)
-            + machine.mass * gravity * self.x.z
+            - machine.mass * gravity.dot(self.x)
             + joint::energy(machine, self, gravity)
     }
 

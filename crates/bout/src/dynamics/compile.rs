@@ -48,6 +48,7 @@ impl Machine {
             fitted.sheets,
         );
         machine.join(fitted.joints);
+        machine.rebound = rebound(robot, draws);
         machine
     }
 
@@ -127,11 +128,22 @@ impl Machine {
             hull,
             sheets,
             joints: Vec::new(),
+            rebound: [0.0; 2],
+            gathers_dirt: false,
             reach,
             middle: 0.5 * (least + most),
             half: 0.5 * (most - least),
         }
     }
+}
+
+/// Rebound of the hull, the mean of its pieces, and of the blade.
+fn rebound(robot: &Robot, draws: &Draws) -> [f64; 2] {
+    let pieces = robot.hull.iter().map(|p| draws.of(&p.rebound, &p.name));
+    let hull: f64 = pieces.map(|r| r.clamp(0.0, 1.0)).sum();
+    let blade = robot.blade.as_ref();
+    let blade = blade.map_or(0.0, |b| draws.of(&b.rebound, &b.item.name));
+    [hull / robot.hull.len().max(1) as f64, blade.clamp(0.0, 1.0)]
 }
 
 /// Spin groups, the group of each motor, and the wheels. Wheels of one motor share a group; a
@@ -182,6 +194,8 @@ fn spinning(
             grip_sliding: draws.of(&w.tyre.grip_sliding, name).max(0.0),
             reference_load: draws.of(&w.tyre.reference_load, name).max(1e-3),
             load_exponent: draws.of(&w.tyre.load_exponent, name),
+            adhesion: draws.of(&w.tyre.adhesion, name).max(0.0),
+            dirt: None,
             rolling: draws.of(&w.tyre.rolling, name).max(0.0),
             stiffness: share * omega * omega,
             damping: 2.0 * TYRE_DAMPING * share * omega,

@@ -81,6 +81,12 @@ pub(crate) struct Contact {
     pub(crate) stiffness: f64,
     /// Damping in N·s/m.
     pub(crate) damping: f64,
+    /// Share of the speed of a hit that comes back.
+    pub(crate) rebound: f64,
+    /// Speed in m/s at which the two closed in when the millisecond began.
+    pub(crate) approach: f64,
+    /// Impulse in N·s with which they sprang apart at the end of the millisecond.
+    pub(crate) sprang: f64,
     /// Impulses of the last substep in N·s: normal, along, across.
     pub(crate) impulse: [f64; 3],
     sigma: f64,
@@ -177,12 +183,17 @@ impl Contact {
             sliding: false,
             stiffness: 0.0,
             damping: 0.0,
+            rebound: 0.0,
+            approach: 0.0,
+            sprang: 0.0,
             impulse: [0.0; 3],
             sigma: 0.0,
         }
     }
 
-    /// Brings arms and gap up to date with the poses, from the anchors.
+    /// Brings arms and gap up to date with the poses, from the anchors. Two robots push each other
+    /// in one point, midway between their anchors: else slip during a millisecond would turn both
+    /// the same way, out of nothing.
     pub(crate) fn measure(&mut self, bodies: &[Body; 2]) {
         if self.jointed {
             self.measure_parts(bodies);
@@ -190,14 +201,16 @@ impl Contact {
         }
         let a = &bodies[self.a];
         self.arm_a = a.r * self.anchor_a;
-        let on_b = if self.b < WORLD {
+        if self.b < WORLD {
             let b = &bodies[self.b];
             self.arm_b = b.r * self.anchor_b;
-            b.x + self.arm_b
+            let apart = (a.x + self.arm_a) - (b.x + self.arm_b);
+            self.gap = self.normal.dot(apart);
+            self.arm_a -= 0.5 * apart;
+            self.arm_b += 0.5 * apart;
         } else {
-            self.anchor_b
-        };
-        self.gap = self.normal.dot(a.x + self.arm_a - on_b);
+            self.gap = self.normal.dot(a.x + self.arm_a - self.anchor_b);
+        }
     }
 
     /// Starts a substep: contacts that carried something go on carrying it, scaled to this
@@ -363,6 +376,15 @@ impl Contact {
             v += self.parts_speed(bodies)[0];
         }
         v
+    }
+
+    /// Brings the speed of parting up to `wanted` by an impulse beyond that of this millisecond.
+    pub(super) fn spring_apart(&mut self, rows: &Rows, bodies: &mut [Body; 2], wanted: f64) {
+        let short = wanted - self.leaving(rows, bodies);
+        let softness = 1.0 / rows.spring.response - rows.spring.gamma;
+        let sprang = (self.sprang + short / softness).max(0.0);
+        self.push_normal(rows, bodies, sprang - self.sprang);
+        self.sprang = sprang;
     }
 
     /// Slip along and across.

@@ -21,7 +21,7 @@ impl World {
         let body = &self.bodies[i];
         let machine = &self.machines[i];
         let speed = body.v.z.abs() + machine.reach * body.w.length();
-        let margin = span * (speed + self.gravity * span) + MARGIN;
+        let margin = span * (speed + self.gravity.length() * span) + MARGIN;
         let robot = u32::try_from(i).unwrap_or(0) << 27;
         let quarter = 0.25 * machine.mass;
         let omega = maths::TAU * FOOT_HZ;

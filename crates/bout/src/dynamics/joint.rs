@@ -186,10 +186,10 @@ pub(crate) fn begin(
     machine: &Machine,
     body: &mut Body,
     volts: f64,
-    gravity: f64,
+    gravity: DVec3,
     Step { h, scale }: Step,
 ) {
-    let down = body.r.transpose() * DVec3::new(0.0, 0.0, -gravity);
+    let down = body.r.transpose() * gravity;
     let groups = machine.groups.len();
     for (k, joint) in machine.joints.iter().enumerate() {
         let (q, s) = (body.theta[groups + k], body.s[groups + k]);
@@ -236,7 +236,7 @@ pub(crate) fn begin(
         };
         // Its weight where it is, not where the composite has it.
         let moved = body.r * shift;
-        let twist = moved.cross(DVec3::new(0.0, 0.0, -gravity * joint.mass));
+        let twist = moved.cross(joint.mass * gravity);
         body.w += h * (body.inverse_inertia * twist);
     }
 }
@@ -278,14 +278,13 @@ fn end(machine: &Machine, body: &mut Body, h: f64) -> f64 {
 }
 
 /// Energy of the joints' motion, springs and shifted weights in J.
-pub(crate) fn energy(machine: &Machine, body: &Body, gravity: f64) -> f64 {
+pub(crate) fn energy(machine: &Machine, body: &Body, gravity: DVec3) -> f64 {
     let groups = machine.groups.len();
     let of = |(k, joint): (usize, &Joint)| {
         let (q, s) = (body.theta[groups + k], body.s[groups + k]);
         let stretch = q - joint.slack;
-        let raised = (body.r * joint.shift(q)).z;
-        0.5 * (joint.inertia * s * s + joint.spring * stretch * stretch)
-            + joint.mass * gravity * raised
+        let raised = -gravity.dot(body.r * joint.shift(q));
+        0.5 * (joint.inertia * s * s + joint.spring * stretch * stretch) + joint.mass * raised
     };
     machine.joints.iter().enumerate().map(of).sum()
 }

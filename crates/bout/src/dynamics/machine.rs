@@ -35,6 +35,10 @@ pub(crate) struct Machine {
     pub(crate) sheets: Vec<Sheet>,
     /// Freedoms of parts that move against the body.
     pub(crate) joints: Vec<Joint>,
+    /// Share of the speed of a hit that comes back from a like part: hull, blade.
+    pub(crate) rebound: [f64; 2],
+    /// Whether dirt takes grip from any of its tyres.
+    pub(crate) gathers_dirt: bool,
     /// Radius in m of a sphere about the centre of mass that holds everything.
     pub(crate) reach: f64,
     /// Middle of an upright box that holds everything.
@@ -66,12 +70,31 @@ pub(crate) struct WheelNumbers {
     pub(crate) reference_load: f64,
     /// Exponent n of grip ∝ load^(−n).
     pub(crate) load_exponent: f64,
+    /// Sideways hold beyond grip × load in N.
+    pub(crate) adhesion: f64,
+    /// How it gathers dirt, if dirt takes any of its grip.
+    pub(crate) dirt: Option<Dirt>,
     /// Rolling resistance coefficient.
     pub(crate) rolling: f64,
     /// Radial stiffness in N/m.
     pub(crate) stiffness: f64,
     /// Radial damping in N·s/m.
     pub(crate) damping: f64,
+}
+
+/// How a tyre gathers dirt.
+#[derive(Debug, Clone)]
+pub(crate) struct Dirt {
+    /// Share of the grip that goes in the end.
+    pub(crate) loss: f64,
+    /// Travel in m within which 63 % of that is gone, on this ring.
+    pub(crate) length: f64,
+    /// Travel in m since it was cleaned.
+    pub(crate) travel: f64,
+    /// The same when its grip was last worked out.
+    pub(crate) noted: f64,
+    /// Grip before sliding, grip while sliding and adhesion when clean.
+    pub(crate) clean: [f64; 3],
 }
 
 /// Wheels that share one spin speed.

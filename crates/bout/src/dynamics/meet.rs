@@ -7,6 +7,7 @@ use super::body::Body;
 use super::contact::Contact;
 use super::hull::{self, PairMemory, PlacedPrism, Scratch};
 use super::machine::Machine;
+use super::rebound;
 use super::sheet::{Meeting, PlacedSheet, SheetScratch};
 use super::sheets::{self, Crossing};
 
@@ -136,6 +137,7 @@ impl Encounter {
         }
         self.on_tops(machines, bodies, margin, grip, h);
         carry_over(&mut self.contacts, &self.before, span);
+        rebound::note_approach(&mut self.contacts, machines, bodies);
     }
 
     /// Forgets who got under whom.
@@ -244,7 +246,8 @@ pub(crate) fn carry_over(now: &mut [Contact], before: &[Contact], span: f64) {
     for c in now {
         match before.iter().find(|b| b.key == c.key) {
             Some(b) => {
-                c.impulse = b.impulse;
+                // What sprang apart does not go on pressing.
+                c.impulse = if b.sprang > 0.0 { [0.0; 3] } else { b.impulse };
                 c.sliding = b.sliding;
                 // Both gaps are of the same instant: a difference is the search seeing it anew.
                 c.offset = b.offset + (c.gap - b.gap + SEEN_ANEW).min(0.0);

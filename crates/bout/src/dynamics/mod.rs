@@ -23,6 +23,9 @@ mod body;
 mod chaos;
 mod compile;
 mod contact;
+mod dirt;
+#[cfg(test)]
+mod dirt_checks;
 mod drive;
 mod feet;
 mod fittings;
@@ -35,13 +38,22 @@ mod jointed;
 mod level;
 mod machine;
 mod meet;
+mod rebound;
+#[cfg(test)]
+mod rebound_checks;
 mod reference;
 pub mod scene;
 mod sheet;
 mod sheets;
+#[cfg(test)]
+mod simple;
+#[cfg(test)]
+mod slope_checks;
 mod stock;
 mod tops;
 mod tread;
+#[cfg(test)]
+mod vehicle_checks;
 mod world;
 
 pub(crate) use machine::Machine;

@@ -72,7 +72,7 @@ impl World {
         for i in 0..2 {
             let body = &self.bodies[i];
             let machine = &self.machines[i];
-            self.borne[i] = force[i].z / (machine.mass * self.gravity.max(1e-9));
+            self.borne[i] = force[i].z / (machine.mass * self.gravity.length().max(1e-9));
             self.touch[i] = (weight[i] > 1e-6).then(|| Touch {
                 at_body: place[i] / weight[i] + machine.centre,
                 push_body: body.r.transpose() * force[i],

@@ -1,7 +1,7 @@
 //! Wheels on the ground: their contacts, their grip at this load, and what rolling costs.
 
 use glam::DVec3;
-use laws::tyre::grip_at_load;
+use laws::tyre::{grip_at_load, grip_with_adhesion};
 use quantity::maths;
 
 use super::body::Body;
@@ -60,6 +60,12 @@ pub(super) fn ready_tread(
         let share = grip * contact.grip_share * (1.0 - wheel.load_exponent * change);
         contact.grip_peak = wheel.grip_peak * share;
         contact.grip_sliding = wheel.grip_sliding * share;
+    }
+    if wheel.adhesion > 0.0 {
+        // Only its size at this load counts: the limit is μN + A.
+        let hold = grip_with_adhesion(0.0, load, wheel.adhesion);
+        contact.grip_peak += hold;
+        contact.grip_sliding += hold;
     }
 }
 

@@ -11,6 +11,7 @@ use super::joint;
 use super::level::{self, Level, Standing};
 use super::machine::Machine;
 use super::meet::{Encounter, carry_over};
+use super::rebound;
 use super::stock::Touch;
 use super::tread::{place_tread, ready_tread, roll, wheel_contacts};
 use crate::arena::{Arena, Seat};
@@ -40,7 +41,8 @@ const LEVEL_CLEARANCE: f64 = 2e-3;
 #[derive(Debug, Clone)]
 pub(crate) struct World {
     pub(super) ring: RingShape,
-    pub(super) gravity: f64,
+    /// Gravity in m/s², straight down but for tests on a slope.
+    pub(super) gravity: DVec3,
     pub(super) grip: f64,
     pub(super) machines: [Machine; 2],
     pub(super) bodies: [Body; 2],
@@ -81,7 +83,7 @@ impl World {
                 radius: 0.5 * arena.ring.diameter_m,
                 height: arena.ring.height_m,
             },
-            gravity: arena.gravity,
+            gravity: DVec3::new(0.0, 0.0, -arena.gravity),
             grip: ring_grip,
             machines,
             bodies,
@@ -166,6 +168,11 @@ impl World {
         let scale = h / self.substep;
         self.substep = h;
         self.motor_work = 0.0;
+        let before = if rebound::may_hit(self.encounter.contacts()) {
+            rebound::motion(&self.machines, &self.bodies)
+        } else {
+            0.0
+        };
         for k in 0..parts {
             let scale = if k == 0 { scale } else { 1.0 };
             self.one_substep(Step { h, scale });
@@ -178,6 +185,18 @@ impl World {
         {
             c.measure(&self.bodies);
         }
+        for (machine, body) in self.machines.iter_mut().zip(&self.bodies) {
+            if machine.gathers_dirt {
+                machine.gather_dirt(body, span);
+            }
+        }
+        rebound::spring_apart(
+            self.encounter.contacts_mut(),
+            &self.rows_between,
+            &self.machines,
+            &mut self.bodies,
+            before + self.motor_work.max(0.0),
+        );
         self.take_stock(h);
     }
 

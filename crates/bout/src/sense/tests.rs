@@ -20,6 +20,8 @@ pub(super) fn ring() -> Ring {
         grip_varies: 0.0,
         start_line_m: 0.05,
         hall: robot::Hall::DARK,
+        surface: robot::Surface::PaintedBoard,
+        dust: 1.0,
     }
 }
 

@@ -29,6 +29,8 @@ pub(crate) fn arena() -> Arena {
             grip_varies: 0.2,
             start_line_m: 0.05,
             hall: robot::Hall::DARK,
+            surface: robot::Surface::PaintedBoard,
+            dust: 1.0,
         },
         gravity: 9.80665,
         start_delay_s: 0.0,
@@ -150,6 +152,11 @@ pub(crate) fn pusher(name: &str) -> Robot {
             reference_load: f(1.0, "tyre/reference_load"),
             load_exponent: f(0.1, "tyre/load_exponent"),
             rolling: f(0.02, "tyre/rolling"),
+            adhesion: f(0.0, "tyre/adhesion"),
+            dirt_loss: f(0.0, "tyre/dirt_loss"),
+            dirt_length: f(30.0, "tyre/dirt_length"),
+            since_cleaned: f(0.0, "tyre/since_cleaned"),
+            on: vec![],
         },
     };
     let outline = vec![[-0.05, -0.03], [0.03, -0.03], [0.03, 0.03], [-0.05, 0.03]];
@@ -159,6 +166,7 @@ pub(crate) fn pusher(name: &str) -> Robot {
         from: f(from, "hull/from"),
         to: f(0.05, "hull/to"),
         friction: f(0.3, "hull/friction"),
+        rebound: f(0.3, "hull/rebound"),
         reflectance: f(0.6, "hull/reflectance"),
         shine: f(0.1, "hull/shine"),
         place: Place::whole("scenery"),
@@ -196,6 +204,7 @@ pub(crate) fn pusher(name: &str) -> Robot {
             angle: f(30.0 * maths::PI / 180.0, "blade/angle"),
             edge: v(0.0002, 0.0002, "blade/edge"),
             friction: f(0.2, "blade/friction"),
+            rebound: f(0.3, "blade/rebound"),
         }),
         battery: Battery {
             item: item(
@@ -428,6 +437,8 @@ pub(crate) fn closing(opponent: &Silhouette) -> Scene<'_> {
         grip_varies: 0.0,
         start_line_m: 0.05,
         hall: robot::Hall::DARK,
+        surface: robot::Surface::PaintedBoard,
+        dust: 1.0,
     };
     let own = Pose {
         origin: DVec3::ZERO,

@@ -24,6 +24,7 @@ pub(crate) fn hull(root: &Section<'_>, extent: Option<&Extent>) -> Option<Vec<Hu
             from,
             to: Figure::new(h, Origin::Derived, "hull/body/to"),
             friction: root.typical_figure::<Ratio>("body-friction", typical::HULL_FRICTION),
+            rebound: root.typical_figure::<Ratio>("body-rebound", typical::REBOUND),
             reflectance: root
                 .typical_figure::<Ratio>("body-reflectance", typical::HULL_REFLECTANCE),
             shine: root.typical_figure::<Ratio>("body-shine", typical::HULL_SHINE),
@@ -54,6 +55,7 @@ fn piece(section: &Section<'_>) -> Option<HullPiece> {
     }
     let outline = outline(section);
     let friction = section.typical_figure::<Ratio>("friction", typical::HULL_FRICTION);
+    let rebound = section.typical_figure::<Ratio>("rebound", typical::REBOUND);
     let reflectance = section.typical_figure::<Ratio>("reflectance", typical::HULL_REFLECTANCE);
     Some(HullPiece {
         name: name?,
@@ -61,6 +63,7 @@ fn piece(section: &Section<'_>) -> Option<HullPiece> {
         from: from?,
         to: to?,
         friction,
+        rebound,
         reflectance,
         shine: section.typical_figure::<Ratio>("shine", typical::HULL_SHINE),
         place: section.place(),
@@ -132,6 +135,7 @@ fn read_blade(
     let edge = section.typical_figure::<Length>("edge", typical::BLADE_EDGE);
     let friction = section.typical_figure::<Ratio>("friction", typical::BLADE_FRICTION);
     let mount = mount(section);
+    let rebound = section.typical_figure::<Ratio>("rebound", typical::REBOUND);
     let (tip_x, tip_height, width, length, angle) = (tip_x?, tip_height?, width?, length?, angle?);
     let item = if section.own("at").is_some() {
         item(section, kits, extent, None)?
@@ -163,6 +167,7 @@ fn read_blade(
         angle,
         edge,
         friction,
+        rebound,
     })
 }
 

@@ -9,7 +9,7 @@ use super::item::{Extent, item};
 use super::whole;
 use crate::parts_box::PartsBox;
 use crate::reader::{Section, nearest};
-use crate::{Battery, Board, Driver, Motor, Shape, Side, Tyre, Wheel, typical};
+use crate::{Battery, Board, Driver, Motor, Shape, Side, Surface, Tyre, Wheel, typical};
 
 /// Reads all `[[motor]]` sections.
 pub(crate) fn motors(
@@ -215,6 +215,7 @@ fn tyre(section: &Section<'_>) -> Option<Tyre> {
         p * typical::SLIDING_SHARE_UNSURE,
         0.0,
     ];
+    let on = on_surfaces(section);
     Some(Tyre {
         compound: section
             .optional_text("compound")
@@ -223,8 +224,28 @@ fn tyre(section: &Section<'_>) -> Option<Tyre> {
         reference_load: section.typical_figure::<Force>("reference-load", typical::REFERENCE_LOAD),
         load_exponent: section.typical_figure::<Ratio>("load-exponent", typical::LOAD_EXPONENT),
         rolling: section.typical_figure::<Ratio>("rolling", typical::ROLLING),
+        adhesion: section.typical_figure::<Force>("adhesion", typical::ADHESION),
+        dirt_loss: section.typical_figure::<Ratio>("dirt-loss", typical::DIRT_LOSS),
+        dirt_length: section.typical_figure::<Length>("dirt-length", typical::DIRT_LENGTH),
+        since_cleaned: section.typical_figure::<Length>("since-cleaned", typical::SINCE_CLEANED),
+        on,
         grip_peak: peak?,
     })
+}
+
+/// Grips on other surfaces than painted board that are written, such as `on-steel`.
+pub(crate) fn on_surfaces(section: &Section<'_>) -> Vec<(Surface, Figure<Ratio>)> {
+    let written = |(name, surface): (&str, Surface)| {
+        let key = format!("on-{name}");
+        let figure = section.optional_figure::<Ratio>(&key)?;
+        positive(section, &key, Some(figure.si()));
+        Some((surface, figure))
+    };
+    Surface::ALL[1..]
+        .iter()
+        .copied()
+        .filter_map(written)
+        .collect()
 }
 
 /// A section that must be there once, backed up by the parts box.

@@ -1,7 +1,7 @@
 //! From a robot file to a [`Robot`]: everything wrong is reported at once.
 
 mod body;
-mod drive;
+pub(crate) mod drive;
 mod faults;
 mod gadget;
 mod item;

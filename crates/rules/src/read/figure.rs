@@ -76,6 +76,21 @@ impl<'a> Group<'a> {
         }
     }
 
+    /// The rule `key`, or the parent's; neither: none, and nothing to complain of.
+    pub(super) fn rule_or_none<T: Clone>(
+        &self,
+        key: &str,
+        parent: Option<&Rule<T>>,
+        value: impl FnOnce(&Section<'_>) -> Option<T>,
+    ) -> Option<Rule<T>> {
+        let Some(entry) = self.entry(key) else {
+            return parent.cloned();
+        };
+        let rule = rule(&entry, self.sources, value);
+        entry.finish();
+        rule
+    }
+
     /// A quantity `value` within `range` (SI).
     pub(super) fn quantity<D: Dimension>(
         &self,

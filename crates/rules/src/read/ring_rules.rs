@@ -1,6 +1,7 @@
 //! Reading the ring and its surroundings.
 
 use quantity::{Dimension, Length, Ratio, show};
+use robot::Surface;
 use robot::reader::{Document, Section};
 
 use super::figure::Group;
@@ -43,6 +44,14 @@ pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingR
     let border = share("border-reflectance", parent.map(|p| &p.border_reflectance));
     let grip = ring.quantity::<Ratio>("grip", parent.map(|p| &p.grip), [0.01, 10.0]);
     let grip_varies = share("grip-varies", parent.map(|p| &p.grip_varies));
+    let surface_of = ring.rule_or_none(
+        "surface",
+        parent.and_then(|p| p.surface.as_ref()),
+        surface_word,
+    );
+    let dust = ring.rule_or_none("dust", parent.and_then(|p| p.dust.as_ref()), |s| {
+        super::figure::required::<Ratio>(s, "value", [0.0, 100.0])
+    });
     let tolerance = ring.quantity::<Ratio>("tolerance", parent.map(|p| &p.tolerance), [0.0, 0.5]);
     let start_line_m =
         ring.quantity::<Length>("start-line", parent.map(|p| &p.start_line_m), [0.0, 10.0]);
@@ -73,6 +82,8 @@ pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingR
         border_m: border_m?,
         surface_reflectance: surface?,
         border_reflectance: border?,
+        surface: surface_of,
+        dust,
         grip: grip?,
         grip_varies: grip_varies?,
         tolerance: tolerance?,
@@ -83,6 +94,12 @@ pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingR
         light_varies: light_varies?,
         border_dirt: border_dirt?,
     })
+}
+
+fn surface_word(section: &Section<'_>) -> Option<Surface> {
+    let words = Surface::ALL.map(|s| s.0);
+    let word = section.choice("value", &words)?;
+    Some(Surface::ALL.iter().find(|s| s.0 == word)?.1)
 }
 
 fn placing(section: &Section<'_>) -> Option<Placing> {

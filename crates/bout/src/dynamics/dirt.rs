@@ -1,0 +1,64 @@
+//! Tyres on this ring: what its surface makes of a compound, and the dirt they gather on the way.
+
+use quantity::Draws;
+use robot::{Ring, Robot, Surface};
+
+use super::body::Body;
+use super::machine::{Dirt, Machine};
+
+/// A tyre's grip is worked out afresh when it has travelled this share of its length: an error of less
+/// than 0.2 % of what dirt can take.
+const WORTH_NOTING: f64 = 2e-3;
+
+impl Machine {
+    /// Fits the tyres of `robot` to the surface and the dust of `ring`.
+    pub(crate) fn stand_on(&mut self, ring: &Ring, robot: &Robot, draws: &Draws) {
+        for (w, design) in self.wheels.iter_mut().zip(&robot.wheels) {
+            let (tyre, name) = (&design.tyre, &design.item.name);
+            let stated = tyre.on.iter().find(|on| on.0 == ring.surface);
+            let factor = match stated {
+                _ if ring.surface == Surface::PaintedBoard => 1.0,
+                Some((_, on)) => draws.of(on, name).max(0.0),
+                None => laws::tyre::surface_factor(&tyre.compound, ring.surface),
+            };
+            w.grip_peak *= factor;
+            w.grip_sliding *= factor;
+            let loss = draws.of(&tyre.dirt_loss, name).clamp(0.0, 1.0);
+            let travel = draws.of(&tyre.since_cleaned, name).max(0.0);
+            if loss > 0.0 && ring.dust > 0.0 {
+                let mut dirt = Dirt {
+                    loss,
+                    length: draws.of(&tyre.dirt_length, name).max(1e-2) / ring.dust,
+                    travel,
+                    noted: 0.0,
+                    clean: [w.grip_peak, w.grip_sliding, w.adhesion],
+                };
+                [w.grip_peak, w.grip_sliding, w.adhesion] = dirt.note();
+                w.dirt = Some(dirt);
+            }
+        }
+        self.gathers_dirt = self.wheels.iter().any(|w| w.dirt.is_some());
+    }
+
+    /// Tyres gather dirt over `span` s of turning as they do now.
+    pub(super) fn gather_dirt(&mut self, body: &Body, span: f64) {
+        let turning = body.axle.dot(body.w);
+        for w in &mut self.wheels {
+            let Some(dirt) = &mut w.dirt else { continue };
+            let speed = body.s[w.group] - self.groups[w.group].kappa * turning;
+            dirt.travel += speed.abs() * w.radius * span;
+            if dirt.travel - dirt.noted > WORTH_NOTING * dirt.length {
+                [w.grip_peak, w.grip_sliding, w.adhesion] = dirt.note();
+            }
+        }
+    }
+}
+
+impl Dirt {
+    /// What is left of clean grips and adhesion after the travel so far, which is noted.
+    fn note(&mut self) -> [f64; 3] {
+        self.noted = self.travel;
+        let left = laws::tyre::grip_left(self.loss, self.travel, self.length);
+        self.clean.map(|c| c * left)
+    }
+}
