@@ -286,7 +286,8 @@ impl World {
                 c.solve(machines, bodies, &self.drives, rows, h);
             }
             let carries: f64 = between.iter().map(|c| c.impulse[0]).sum();
-            if carries - carried > HIT * machines[0].mass.min(machines[1].mass) {
+            // Also in the substep after it, which begins with the blow's impulses and takes them back.
+            if (carries - carried).abs() > HIT * machines[0].mass.min(machines[1].mass) {
                 for _ in 1..HIT_SWEEPS {
                     for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
                         c.solve(machines, bodies, &self.drives, rows, h);
