@@ -39,6 +39,11 @@ fn mends() -> Vec<Mend> {
                     "[\"-8 mm\", \"-36 mm\", \"3 mm\"]",
                     "[\"42 mm\", \"-36 mm\", \"3 mm\"]",
                 ),
+                // A sensor that can be asked for a short distance: infra-red triangulation folds back.
+                (
+                    "name = \"centre\"\npart = \"ir-range-400\"",
+                    "name = \"centre\"\npart = \"ir-range-700-wide\"",
+                ),
             ],
             tactic: vec![
                 ("constant cruise = 100 %", "constant cruise = 30 %"),
