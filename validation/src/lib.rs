@@ -4,6 +4,7 @@
 pub mod engines;
 pub mod fisher;
 pub mod half_step;
+pub mod league;
 pub mod undo;
 
 use std::sync::atomic::AtomicBool;

@@ -1,9 +1,10 @@
-//! `validation engines`: this solver, MuJoCo and Rapier side by side.
+//! `validation engines`: this solver, MuJoCo and Rapier side by side; and other long checks.
 
+use std::path::Path;
 use std::process::ExitCode;
 
 use validation::engines::{self, Wanted};
-use validation::half_step;
+use validation::{half_step, league};
 
 const USAGE: &str = "\
 validation engines [--write] [--quick]
@@ -12,7 +13,34 @@ validation engines [--write] [--quick]
     and compares with a single setting of MuJoCo, without whole and wild bouts.
 
 validation half-step
-    What half the solver's step changes in ten pairings of 2000 bouts. Takes half an hour.";
+    What half the solver's step changes in ten pairings of 2000 bouts. Takes half an hour.
+
+validation league CLASS [--bouts N] [--seed N] [--home FOLDER]
+    Everyone of the class's field against everyone, N bouts a pair from both seats (200): win
+    shares, who clearly beats whom, circles. FOLDER has robots/FIELD/ of your own.";
+
+/// The words behind `league` in the call.
+fn league(class: &str, flags: &[&str]) -> Result<bool, String> {
+    let mut wanted = league::Wanted {
+        class,
+        bouts: 200,
+        seed: 1,
+        home: None,
+    };
+    for pair in flags.chunks(2) {
+        let number = |text: &str| text.parse().map_err(|e| format!("{text}: {e}"));
+        match *pair {
+            ["--bouts", text] => {
+                let bouts: u64 = number(text)?;
+                wanted.bouts = u32::try_from(bouts).map_err(|e| format!("{text}: {e}"))?;
+            }
+            ["--seed", text] => wanted.seed = number(text)?,
+            ["--home", folder] => wanted.home = Some(Path::new(folder)),
+            _ => return Err(format!("{} is not known.\n{USAGE}", pair.join(" "))),
+        }
+    }
+    league::run(wanted).map(|()| true)
+}
 
 fn run(words: &[&str]) -> Result<bool, String> {
     match words {
@@ -27,6 +55,7 @@ fn run(words: &[&str]) -> Result<bool, String> {
             }
             engines::run(wanted)
         }
+        ["league", class, flags @ ..] => league(class, flags),
         ["half-step"] => half_step::run().map(|()| true),
         // What `engines` times: it runs itself as it runs the others.
         ["scramble", passes] => {
