@@ -223,14 +223,16 @@ impl League {
             let _ = writeln!(s, "{name} ({}) beats {list}", word(*style));
         }
         let circles = self.circles();
-        let (styles, same): (Vec<_>, Vec<_>) = circles.iter().partition(|c| self.of_styles(**c));
+        let (styles, same): (Vec<[usize; 3]>, Vec<[usize; 3]>) =
+            circles.iter().partition(|c| self.of_styles(**c));
         let _ = writeln!(
             s,
             "\nCircles of three clear wins: {} with three styles, {} others.",
             styles.len(),
             same.len()
         );
-        for circle in styles.iter().take(SHOWN).chain(same.iter().take(SHOWN)) {
+        let shown = styles.iter().take(SHOWN).chain(same.iter().take(SHOWN));
+        for circle in shown {
             let [a, b, c] = circle.map(|i| {
                 let (name, style) = &self.robots[i];
                 format!("{name} ({})", word(*style))
