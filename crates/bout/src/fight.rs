@@ -6,6 +6,7 @@ use robot::{Fault, Robot};
 use rules::EarlyStart;
 
 use crate::arena::{Arena, Seat};
+use crate::carry::Carry;
 use crate::cause::{Blame, Mishap};
 use crate::control::{Controller, Crew, whole_ms};
 use crate::dynamics::{Machine, World};
@@ -42,6 +43,10 @@ pub(crate) trait Pilot {
     }
     /// Where an opening puts the robot.
     fn spot(&self, opening: usize) -> Spot;
+    /// What the robot brings from earlier rounds.
+    fn carry(&self) -> Option<&Carry> {
+        None
+    }
     /// The program, ready for its first run. `chance` feeds its own random numbers.
     fn start(&self, opening: usize, chance: Stream) -> Box<dyn Controller>;
 }
@@ -192,6 +197,11 @@ impl<'a> Bout<'a> {
         });
         let silhouettes = [0, 1].map(|i: Seat| Silhouette::of(sides[i].robot, &draws[i]));
         let mut world = World::new(arena, machines, grip);
+        for (seat, side) in sides.iter().enumerate() {
+            if let Some(carry) = side.pilot.carry() {
+                world.carry(seat, carry);
+            }
+        }
         if mirrored {
             world.mirror_sweeps();
         }
@@ -548,6 +558,13 @@ impl<'a> Bout<'a> {
             decided_s: f64::from(decided_ms) / 1000.0,
             left_at,
         };
+        let carry = [0, 1].map(|seat: Seat| {
+            let (power, fresh) = (self.world.power(seat), &self.world.machine(seat).pack);
+            Carry {
+                used_c: power.used - fresh.used,
+                motors: power.warmth.clone(),
+            }
+        });
         let (events, frames) = self.watch.finish();
         Record {
             outcome,
@@ -555,6 +572,7 @@ impl<'a> Bout<'a> {
             warnings: self.judge.warnings(),
             events,
             frames,
+            carry,
             state_hash: self.hash.finish(),
         }
     }

@@ -1,6 +1,7 @@
 //! One bout: bodies, wheels, contacts, sensing, judging; from two designs to a record.
 
 mod arena;
+mod carry;
 mod cause;
 mod control;
 mod dynamics;
@@ -22,6 +23,7 @@ mod tests;
 mod watch;
 
 pub use arena::{Arena, Judging, MatchRules, PlacingRule, Seat};
+pub use carry::Carry;
 pub use dynamics::scene;
 pub use fight::{fight, fight_refined};
 pub use grounds::{Ground, Grounds, Measure};
@@ -37,6 +39,8 @@ pub struct Fighter<'a> {
     pub program: &'a tactic::Program,
     /// Which opening it plays.
     pub opening: usize,
+    /// What it brings from earlier rounds of the day; none: cold and as full as its file says.
+    pub carry: Option<&'a Carry>,
 }
 
 /// What is asked of a bout besides its outcome.

@@ -4,6 +4,7 @@ use quantity::{Stream, maths};
 use tactic::{Memory, Program};
 
 use crate::Fighter;
+use crate::carry::Carry;
 use crate::control::{Controller, Orders};
 use crate::fight::Pilot;
 use crate::placing::Spot;
@@ -47,6 +48,10 @@ impl Pilot for Fighter<'_> {
             aside_m: f64::from(opening.aside_mm) / 1000.0,
             facing_rad: f64::from(opening.facing_tenth_deg) * maths::PI / 1800.0,
         }
+    }
+
+    fn carry(&self) -> Option<&Carry> {
+        self.carry
     }
 
     fn start(&self, opening: usize, chance: Stream) -> Box<dyn Controller> {

@@ -1,7 +1,7 @@
 //! What is kept of a bout.
 
-use crate::Seat;
 use crate::grounds::Grounds;
+use crate::{Carry, Seat};
 
 /// How a bout ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -220,6 +220,8 @@ pub struct Record {
     pub events: Vec<Event>,
     /// Frames of both robots (empty unless wanted).
     pub frames: [Vec<Frame>; 2],
+    /// What each robot takes into its next round.
+    pub carry: [Carry; 2],
     /// Hash of the state at every millisecond: equal hashes, equal bouts.
     pub state_hash: u64,
 }

@@ -57,10 +57,11 @@ pub struct Drive {
     pub line: Vec<PushPoint>,
 }
 
-/// A motor at the rim of its wheels.
+/// Motors on one shaft, at the rim of their wheels.
 struct Group {
-    line: laws::motor::Line,
-    radius_m: f64,
+    lines: Vec<laws::motor::Line>,
+    /// Way of the rim for a radian of the shaft, m.
+    lever_m: f64,
     grip_n: f64,
     sliding_n: f64,
     channel: usize,
@@ -97,17 +98,28 @@ pub(crate) fn wheel_grip_n(w: &robot::Wheel, load_n: f64, draws: &Draws) -> [f64
     })
 }
 
+/// Way in m of wheel `w`'s rim for a radian of its motor's shaft.
+fn lever_m(w: &robot::Wheel, draws: &Draws) -> f64 {
+    let n = &w.item.name;
+    draws.of(&w.radius, n).max(1e-4) / draws.of(&w.ratio, n).max(1e-6)
+}
+
+/// The motor whose shaft motor `k` turns: itself or the one it turns with.
+fn shaft(robot: &Robot, k: usize) -> usize {
+    robot.motors[k].with.unwrap_or(k)
+}
+
 fn groups(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Group> {
     let mut groups = Vec::new();
     for (i, m) in robot.motors.iter().enumerate() {
-        let mut radius = 0.0;
+        let mut lever = 0.0;
         let mut wheels = 0.0;
         let (mut grip_n, mut sliding_n) = (0.0, 0.0);
         for (k, w) in robot.wheels.iter().enumerate() {
-            if w.motor != Some(i) {
+            if w.motor.map(|m| shaft(robot, m)) != Some(i) {
                 continue;
             }
-            radius += draws.of(&w.radius, &w.item.name);
+            lever += lever_m(w, draws);
             wheels += 1.0;
             let here = |s: &&crate::Support| s.kind == SupportKind::DrivenWheel(k);
             let load = footing.supports.iter().find(here).map_or(0.0, |s| s.load_n);
@@ -116,9 +128,13 @@ fn groups(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Group> {
             sliding_n += sliding;
         }
         if wheels > 0.0 {
+            let motors = robot.motors.iter().enumerate();
             groups.push(Group {
-                line: laws::motor::line_of(m, &robot.driver, draws),
-                radius_m: (radius / wheels).max(1e-4),
+                lines: motors
+                    .filter(|(k, _)| shaft(robot, *k) == i)
+                    .map(|(_, m)| laws::motor::line_of(m, &robot.driver, draws))
+                    .collect(),
+                lever_m: lever / wheels,
                 grip_n,
                 sliding_n,
                 channel: match m.side {
@@ -131,18 +147,25 @@ fn groups(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Group> {
     groups
 }
 
+/// Voltage of the pack without load at the charge it starts with, V.
+fn open_v(robot: &Robot, draws: &Draws) -> f64 {
+    let battery = &robot.battery;
+    let chemistry = laws::battery::Chemistry::named(&battery.chemistry);
+    let charge = draws.of(&battery.charge, "battery");
+    draws.of(&battery.voltage, "battery") * chemistry.open_share(charge)
+}
+
 impl Supply {
     /// Pack voltage at `speed_m_s` with every channel at `effort`: V₀ − R(I₀ + Σ u·I) with
     /// I = g·u·V − b·ω.
     fn volts(&self, groups: &[Group], speed_m_s: f64, effort: f64) -> f64 {
-        let load: f64 = groups
-            .iter()
-            .map(|g| g.line.a_per_v * effort * effort)
-            .sum();
-        let back: f64 = groups
-            .iter()
-            .map(|g| effort * g.line.a_s * speed_m_s / g.radius_m)
-            .sum();
+        let (mut load, mut back) = (0.0, 0.0);
+        for g in groups {
+            for line in &g.lines {
+                load += line.a_per_v * effort * effort;
+                back += effort * line.a_s * speed_m_s / g.lever_m;
+            }
+        }
         (self.open_v + self.resistance_ohm * (back - self.idle_a))
             / (1.0 + self.resistance_ohm * load)
     }
@@ -159,19 +182,24 @@ impl Supply {
         let mut forces = Vec::new();
         let mut pack_a = self.idle_a;
         for g in groups {
-            let omega = speed_m_s / g.radius_m;
-            let current = g.line.a_per_v * effort * volts - g.line.a_s * omega;
-            let (torque, amperes) = if limited && current.abs() > self.limit_a {
-                let held = self.limit_a.copysign(current);
-                (g.line.nm_per_a * held, held)
-            } else {
-                (
-                    g.line.nm_per_v * effort * volts - g.line.nm_s * omega,
-                    current,
-                )
-            };
-            pack_a += effort * amperes;
-            forces.push(torque / g.radius_m);
+            let omega = speed_m_s / g.lever_m;
+            let (mut torque, mut drag) = (0.0, 0.0);
+            for line in &g.lines {
+                let current = line.a_per_v * effort * volts - line.a_s * omega;
+                let (t, amperes) = if limited && current.abs() > self.limit_a {
+                    let held = self.limit_a.copysign(current);
+                    (line.nm_per_a * held, held)
+                } else {
+                    (line.nm_per_v * effort * volts - line.nm_s * omega, current)
+                };
+                torque += t;
+                drag += line.drag_nm;
+                pack_a += effort * amperes;
+            }
+            let net = torque - drag;
+            // At rest friction holds; it does not push.
+            let net = if speed_m_s > 0.0 { net } else { net.max(0.0) };
+            forces.push(net / g.lever_m);
         }
         let point = PushPoint {
             speed_m_s,
@@ -208,7 +236,7 @@ impl Drive {
     pub fn of(robot: &Robot, footing: &Footing, effort: f64, charge_m: f64, draws: &Draws) -> Self {
         let groups = groups(robot, footing, draws);
         let supply = Supply {
-            open_v: draws.of(&robot.battery.voltage, "battery"),
+            open_v: open_v(robot, draws),
             resistance_ohm: draws.of(&robot.battery.resistance, "battery"),
             idle_a: draws.of(&robot.board.current, "board"),
             limit_a: draws.of(&robot.driver.current_limit, "driver"),
@@ -230,7 +258,8 @@ impl Drive {
         };
         let motor_stalled_a = groups
             .iter()
-            .map(|g| (g.line.a_per_v * effort * stalled.pack_v).min(supply.limit_a))
+            .flat_map(|g| &g.lines)
+            .map(|line| (line.a_per_v * effort * stalled.pack_v).min(supply.limit_a))
             .fold(0.0, f64::max);
         let mut drive = Self {
             motors_push_n: stalled.motors_n,
@@ -292,13 +321,15 @@ impl Drive {
             rotors += robot.wheel_spin_inertia(i, draws) / (r * r);
         }
         for (k, m) in robot.motors.iter().enumerate() {
-            let Some(w) = robot.wheels.iter().find(|w| w.motor == Some(k)) else {
+            let shaft = Some(shaft(robot, k));
+            let same = |w: &&robot::Wheel| w.motor.map(|m| self::shaft(robot, m)) == shaft;
+            let Some(w) = robot.wheels.iter().find(same) else {
                 continue;
             };
             rotors += laws::run_up::rotor_mass_kg(
                 draws.of(&m.reflected_inertia, &m.item.name),
                 draws.of(&m.gear_ratio, &m.item.name),
-                draws.of(&w.radius, &w.item.name).max(1e-4),
+                lever_m(w, draws),
                 1.0,
             );
         }

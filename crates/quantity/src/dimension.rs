@@ -94,6 +94,8 @@ dimensions! {
     Temperature, "temperature", "K", 0.0, [Unit { symbol: "°C", also: &["degC", "C"], scale: 1.0, offset: 273.15 }, u("K", &[], 1.0)];
     /// A share or coefficient, 1 = 100 %. Written as a bare number or in %.
     Ratio, "share", "", ANY, [u("", &[], 1.0), u("%", &[], 1e-2)];
+    /// Thermal resistance in K/W.
+    ThermalResistance, "thermal resistance", "K/W", 0.0, [u("K/W", &["°C/W", "degC/W", "C/W"], 1.0)];
     /// Stiffness in N/m.
     Stiffness, "stiffness", "N/m", 0.0, [u("N/mm", &[], 1e3), u("N/m", &[], 1.0)];
     /// Moment of inertia in kg·m².

@@ -86,8 +86,14 @@ impl Robot {
             list.add(&m.reflected_inertia);
             list.add(&m.gear_ratio);
             list.add(&m.gear_efficiency);
+            list.add(&m.box_efficiency);
+            list.add(&m.cooling.winding_to_case);
+            list.add(&m.cooling.case_to_air);
+            list.add(&m.cooling.winding_time);
+            list.add(&m.cooling.case_time);
         }
         for w in &self.wheels {
+            list.add(&w.ratio);
             list.add(&w.run_out);
             list.add(&w.tyre.grip_peak);
             list.add(&w.tyre.grip_sliding);
@@ -127,6 +133,7 @@ impl Robot {
         list.add(&self.battery.voltage);
         list.add(&self.battery.resistance);
         list.add(&self.battery.capacity);
+        list.add(&self.battery.charge);
         list.add(&self.driver.current_limit);
         list.add(&self.driver.resistance);
         list.add(&self.board.loop_time);

@@ -2,7 +2,7 @@
 
 use quantity::{
     Angle, AngularVelocity, Charge, Current, Figure, Force, Frequency, Inertia, Length, Mass,
-    Ratio, Resistance, Temperature, Time, Torque, Voltage,
+    Ratio, Resistance, Temperature, ThermalResistance, Time, Torque, Voltage,
 };
 
 use crate::gadget::{Gadget, Mount};
@@ -140,6 +140,9 @@ pub struct Motor {
     pub item: Item,
     /// Which channel of the driver feeds it.
     pub side: Side,
+    /// Index into [`Robot::motors`] of the motor whose shaft it turns as well, if it does; that one
+    /// has none of its own.
+    pub with: Option<usize>,
     /// Voltage at which the figures below hold.
     pub rated_voltage: Figure<Voltage>,
     /// Speed without load at the output shaft.
@@ -154,8 +157,26 @@ pub struct Motor {
     pub reflected_inertia: Figure<Inertia>,
     /// Further gear stage between output shaft and wheel: ratio above 1 slows down.
     pub gear_ratio: Figure<Ratio>,
-    /// Efficiency of that further stage.
+    /// Efficiency of that further stage when driving.
     pub gear_efficiency: Figure<Ratio>,
+    /// Efficiency of the gearbox it is sold with when driving. Its losses are in the torque above
+    /// already; it decides how hard the box is to turn back.
+    pub box_efficiency: Figure<Ratio>,
+    /// How it gets rid of its heat.
+    pub cooling: Cooling,
+}
+
+/// The thermal network of a motor: winding, case, air.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cooling {
+    /// From the winding to the case.
+    pub winding_to_case: Figure<ThermalResistance>,
+    /// From the case to the air.
+    pub case_to_air: Figure<ThermalResistance>,
+    /// Time constant of the winding against its case.
+    pub winding_time: Figure<Time>,
+    /// Time constant of the case against the air.
+    pub case_time: Figure<Time>,
 }
 
 /// Tyre material on its wheel.
@@ -193,6 +214,9 @@ pub struct Wheel {
     pub item: Item,
     /// Index into [`Robot::motors`] of the motor that turns it; none: it rolls freely.
     pub motor: Option<usize>,
+    /// A gear of its own between the motor's shaft and this wheel: turns of the shaft for one of
+    /// the wheel.
+    pub ratio: Figure<Ratio>,
     /// Radius.
     pub radius: Figure<Length>,
     /// Width of the tread.
@@ -252,8 +276,19 @@ pub struct Battery {
     pub voltage: Figure<Voltage>,
     /// Internal resistance of the whole pack with its leads.
     pub resistance: Figure<Resistance>,
-    /// Charge it holds.
+    /// Charge it holds when full.
     pub capacity: Figure<Charge>,
+    /// Share of that left at the start; the voltage above is that of the full pack.
+    pub charge: Figure<Ratio>,
+}
+
+/// What a driver does with a motor whose effort is zero.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Idle {
+    /// Shorts it, so that it brakes.
+    Brake,
+    /// Leaves it open, so that it runs on.
+    Coast,
 }
 
 /// A motor driver with two channels.
@@ -265,6 +300,8 @@ pub struct Driver {
     pub current_limit: Figure<Current>,
     /// Resistance in series with each channel.
     pub resistance: Figure<Resistance>,
+    /// What it does at zero effort.
+    pub idle: Idle,
 }
 
 /// A controller board.

@@ -83,6 +83,8 @@ impl Robot {
             let inertia = m.stall_torque.si() * typical::MOTOR_TIME_S / m.no_load_speed.si();
             m.reflected_inertia =
                 section.typical_figure("reflected-inertia", [inertia, 0.6 * inertia, 0.0]);
+            m.box_efficiency = section.typical_figure("box-efficiency", typical::BOX_EFFICIENCY);
+            m.cooling = crate::read::cooling(&section, Some(&m.item));
         }
         Some(robot)
     }

@@ -34,6 +34,19 @@ pub(crate) const FREE_CURRENT_SHARE: f64 = 0.08;
 /// Mechanical time constant of a small gear motor in s, from which the rotor inertia follows:
 /// `J = T_stall·τ/ω₀`.
 pub(crate) const MOTOR_TIME_S: f64 = 0.012;
+/// Efficiency of a small spur gearbox of three or four stages, driving.
+pub(crate) const BOX_EFFICIENCY: Typical = [0.75, 0.1, 0.0];
+/// Mass in kg of the gear motor the four figures below are for. A heavier one has more surface:
+/// thermal resistances go with mass^(−2/3), times with mass^(1/3).
+pub(crate) const COOLING_MASS_KG: f64 = 0.010;
+/// From the winding to the case, K/W.
+pub(crate) const WINDING_TO_CASE: Typical = [20.0, 10.0, 0.0];
+/// From the case to still air, K/W: 12 cm² at some 15 W/(m²K).
+pub(crate) const CASE_TO_AIR: Typical = [55.0, 25.0, 0.0];
+/// Time constant of the winding against its case, s.
+pub(crate) const WINDING_TIME: Typical = [6.0, 3.0, 0.0];
+/// Time constant of the case against the air, s.
+pub(crate) const CASE_TIME: Typical = [200.0, 80.0, 0.0];
 /// Friction of a skid of smooth plastic or a ball.
 pub(crate) const SKID_FRICTION: Typical = [0.2, 0.1, 0.05];
 /// Blade edge thickness, nicks included, m.

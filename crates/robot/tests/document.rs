@@ -350,8 +350,9 @@ fn every_example_line_reads_in_its_section() {
             });
             let outlined = body.contains("outline");
             let of_a_box = ["length`, `width", "at"].contains(&key);
-            if given || key == "outline" || (outlined && of_a_box) || example.starts_with("part = ")
-            {
+            // Needs another motor than its own: see `two_motors_turn_one_shaft`.
+            let of_another = example.starts_with("part = ") || key == "with";
+            if given || key == "outline" || (outlined && of_a_box) || of_another {
                 continue;
             }
             let line = format!("{example}\n");
@@ -364,4 +365,24 @@ fn every_example_line_reads_in_its_section() {
         }
     }
     assert!(tried >= 40, "{tried}");
+}
+
+#[test]
+fn two_motors_turn_one_shaft() {
+    let second = |with: &str| {
+        let body = SECTIONS.iter().find(|s| s.0 == "[[motor]]").expect("one").1;
+        let body = body.replace("\"a motor\"", "\"another motor\"");
+        let text = with_line(SECTIONS.len(), "");
+        reading(&format!("{text}\n[[motor]]\n{body}with = \"{with}\"\n"))
+    };
+    let robot = second("a motor").unwrap_or_else(|e| panic!("{e:#?}"));
+    assert_eq!(robot.motors[1].with, Some(0));
+    assert!(DOCUMENT.contains("`with = \"a motor\"`"));
+    let issues = second("another motor").expect_err("it has no other shaft");
+    assert!(
+        issues[0].what.contains("no shaft of its own"),
+        "{issues:#?}"
+    );
+    let issues = second("no such motor").expect_err("there is none");
+    assert_eq!(issues[0].what, "no motor \"no such motor\"");
 }

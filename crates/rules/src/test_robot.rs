@@ -2,8 +2,8 @@
 
 use quantity::{Dimension, Figure, Length, Mass, Origin};
 use robot::{
-    Battery, Blade, Board, Driver, HullPiece, Item, Place, Robot, Shape, Style, TacticText, Tyre,
-    Wheel,
+    Battery, Blade, Board, Driver, HullPiece, Idle, Item, Place, Robot, Shape, Style, TacticText,
+    Tyre, Wheel,
 };
 
 fn si<D: Dimension>(value: f64) -> Figure<D> {
@@ -80,6 +80,7 @@ impl Boxy {
                 ..item(&format!("wheel {}", i + 1), mass)
             },
             motor: None,
+            ratio: si(1.0),
             radius: mm(17.0),
             width: mm(10.0),
             run_out: mm(0.0),
@@ -125,11 +126,13 @@ impl Boxy {
                 voltage: si(4.8),
                 resistance: si(0.15),
                 capacity: si(3600.0),
+                charge: si(1.0),
             },
             driver: Driver {
                 item: item("driver", g(10.0)),
                 current_limit: si(2.0),
                 resistance: si(0.3),
+                idle: Idle::Brake,
             },
             board: Board {
                 item: item("board", g(8.0)),

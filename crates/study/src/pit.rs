@@ -65,6 +65,7 @@ impl Entrant {
     #[must_use]
     pub fn fighter(&self) -> Fighter<'_> {
         Fighter {
+            carry: None,
             robot: &self.robot,
             program: &self.program,
             opening: self.opening,

@@ -1,7 +1,7 @@
 //! The numbers on the pages of `explain NAME` are those of the laws and statistics in use.
 
 use laws::braking::{safe_speed_m_s, stopping_m};
-use laws::motor::Sheet;
+use laws::motor::{Chain, Sheet};
 use quantity::maths;
 use study::{paired_difference, wilson, z_of};
 
@@ -98,16 +98,24 @@ fn pushes_are_those_of_motors_and_pack() {
     };
     let line = small.line(0.0, 1.0, 1.0);
     let volts = laws::battery::stalled_v(4.8, 0.15, 0.0, 2.0 * line.a_per_v);
-    let push = |radius: f64| 2.0 * line.nm_per_v * volts / radius;
+    let push = |radius: f64| 2.0 * line.standing_nm(volts) / radius;
     page("motors-stall-first")
         .says(volts, 3)
         .says(push(0.030), 2)
-        .says(push(0.021), 2)
+        .says(push(0.020), 2)
         .says(0.9 * 0.8 * 0.45 * G, 2);
-    let against = 0.9 * 0.8 * 0.45 * G;
-    let lost = laws::push::pair_acceleration_m_s2([against, push(0.030)], [0.45, 0.5]);
+    let geared = Chain {
+        sheet: small,
+        series_ohm: 0.0,
+        ratio: 1.0,
+        efficiency: 1.0,
+        box_efficiency: 0.75,
+    };
+    let hold = 2.0 * geared.line(1.0, 1.0).holding_nm(volts) / 0.030;
+    let lost = laws::push::pair_acceleration_m_s2([6.5, hold], [0.45, 0.5]);
     page("pushed-motors-stalled")
         .says(push(0.030), 2)
+        .says(hold, 2)
         .says(lost, 2);
 
     let strong = Sheet {
@@ -116,13 +124,13 @@ fn pushes_are_those_of_motors_and_pack() {
         ..small
     }
     .line(0.0, 1.0, 1.0);
-    let limited = 2.0 * strong.nm_per_a * 0.5 / 0.017;
+    let limited = 2.0 * (strong.nm_per_a * 0.5 - strong.drag_nm) / 0.017;
     let tyres = 1.1 * 0.5 * G;
     page("driver-limits-push")
         .says(limited, 1)
-        .says(2.0 * strong.nm_per_v * 6.0 / 0.017, 1)
+        .says(2.0 * strong.standing_nm(6.0) / 0.017, 1)
         .says(tyres, 1)
-        .says(0.5 * tyres / limited, 2);
+        .says((0.5 * 0.017 * tyres + strong.drag_nm) / strong.nm_per_a, 2);
 
     let sag = page("sag");
     for (resistance, digits) in [(0.08, 2), (0.04, 2)] {

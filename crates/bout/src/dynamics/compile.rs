@@ -1,12 +1,16 @@
 //! From the design and one set of draws to a [`Machine`].
 
 use glam::{DMat3, DVec2, DVec3};
+use laws::battery::Chemistry;
+use laws::heat::network_of;
 use quantity::{Draws, maths};
-use robot::{Robot, Side};
+use robot::{Idle, Robot, Side};
 
 use super::fittings::fittings;
 use super::joint::Joint;
-use super::machine::{Foot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers};
+use super::machine::{
+    Foot, Hot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers,
+};
 
 /// Radial frequency of a tyre under its share of the robot, in Hz. Usual 40 to 100 for rubber
 /// rings of centimetre size; lower squats visibly, higher needs a shorter step.
@@ -146,25 +150,37 @@ fn rebound(robot: &Robot, draws: &Draws) -> [f64; 2] {
     [hull / robot.hull.len().max(1) as f64, blade.clamp(0.0, 1.0)]
 }
 
-/// Spin groups, the group of each motor, and the wheels. Wheels of one motor share a group; a
-/// free wheel has its own.
+/// Spin groups, the group of each motor, and the wheels. Motors that turn one shaft and their
+/// wheels share a group; a free wheel has its own.
 fn spinning(
     robot: &Robot,
     draws: &Draws,
     mass: f64,
     centre: DVec3,
 ) -> (Vec<SpinGroup>, Vec<usize>, Vec<WheelNumbers>) {
+    const EMPTY: SpinGroup = SpinGroup {
+        inertia: 0.0,
+        own_inertia: 0.0,
+        kappa: 0.0,
+    };
     let mut groups: Vec<SpinGroup> = Vec::new();
-    let mut of_motor = Vec::new();
-    for m in &robot.motors {
+    let mut of_motor = vec![0; robot.motors.len()];
+    for (i, _) in robot
+        .motors
+        .iter()
+        .enumerate()
+        .filter(|m| m.1.with.is_none())
+    {
+        of_motor[i] = groups.len();
+        groups.push(EMPTY);
+    }
+    for (i, m) in robot.motors.iter().enumerate() {
+        if let Some(other) = m.with {
+            of_motor[i] = of_motor[other];
+        }
         let ratio = draws.of(&m.gear_ratio, &m.item.name);
         let reflected = draws.of(&m.reflected_inertia, &m.item.name) * ratio * ratio;
-        of_motor.push(groups.len());
-        groups.push(SpinGroup {
-            inertia: reflected,
-            own_inertia: 0.0,
-            kappa: 0.0,
-        });
+        groups[of_motor[i]].inertia += reflected;
     }
     let share = mass / robot.wheels.len().max(1) as f64;
     let omega = maths::TAU * TYRE_HZ;
@@ -173,15 +189,14 @@ fn spinning(
         let name = &w.item.name;
         let group = w.motor.map_or(groups.len(), |m| of_motor[m]);
         if group == groups.len() {
-            groups.push(SpinGroup {
-                inertia: 0.0,
-                own_inertia: 0.0,
-                kappa: 0.0,
-            });
+            groups.push(EMPTY);
         }
         let own = robot.wheel_spin_inertia(i, draws);
-        groups[group].own_inertia += own;
-        groups[group].inertia += own;
+        let turns = w
+            .motor
+            .map_or(1.0, |_| 1.0 / draws.of(&w.ratio, name).max(1e-6));
+        groups[group].own_inertia += turns * own;
+        groups[group].inertia += turns * turns * own;
         let at = point(&w.item.at, draws, name);
         wheels.push(WheelNumbers {
             centre: at - centre,
@@ -189,6 +204,7 @@ fn spinning(
             run_out: draws.of(&w.run_out, name).abs(),
             run_out_phase: 7.0 * draws.normal(&format!("run-out phase/{name}")),
             group,
+            turns,
             driven: w.motor.is_some(),
             grip_peak: draws.of(&w.tyre.grip_peak, name).max(0.0),
             grip_sliding: draws.of(&w.tyre.grip_sliding, name).max(0.0),
@@ -209,29 +225,43 @@ fn spinning(
     (groups, of_motor, wheels)
 }
 
-/// A motor's line at the wheel, with the driver's resistance in series (`laws::motor`).
+/// A motor's line at the wheel, with the driver's resistance in series (`laws::motor`), and how it
+/// warms up.
 fn motor(m: &robot::Motor, group: usize, robot: &Robot, draws: &Draws) -> MotorNumbers {
-    let line = laws::motor::line_of(m, &robot.driver, draws);
-    MotorNumbers {
+    let chain = laws::motor::chain_of(m, &robot.driver, draws);
+    let network = network_of(m, draws);
+    let mut numbers = MotorNumbers {
         group,
         channel: match m.side {
             Side::Left => 0,
             Side::Right => 1,
         },
-        torque_per_volt: line.nm_per_v,
-        damping: line.nm_s,
-        current_per_volt: line.a_per_v,
-        current_per_speed: line.a_s,
-        torque_per_ampere: line.nm_per_a,
-    }
+        torque_per_volt: 0.0,
+        damping: 0.0,
+        current_per_volt: 0.0,
+        current_per_speed: 0.0,
+        torque_per_ampere: 0.0,
+        drag: 0.0,
+        back_share: 0.0,
+        locks: false,
+        hot: Some(Hot { chain, network }),
+    };
+    numbers.take_line(&chain.line(1.0, 1.0));
+    numbers
 }
 
 fn pack(robot: &Robot, draws: &Draws) -> Pack {
+    let battery = &robot.battery;
+    let capacity = draws.of(&battery.capacity, "battery").max(0.0);
     Pack {
-        voltage: draws.of(&robot.battery.voltage, "battery"),
-        resistance: draws.of(&robot.battery.resistance, "battery"),
+        voltage: draws.of(&battery.voltage, "battery"),
+        resistance: draws.of(&battery.resistance, "battery"),
         idle_current: draws.of(&robot.board.current, "board"),
         current_limit: draws.of(&robot.driver.current_limit, "driver"),
+        coasts: robot.driver.idle == Idle::Coast,
+        chemistry: Chemistry::named(&battery.chemistry),
+        capacity,
+        used: capacity * (1.0 - draws.of(&battery.charge, "battery").clamp(0.0, 1.0)),
     }
 }
 

@@ -32,6 +32,8 @@ pub(crate) struct Tread {
     pub(crate) group: usize,
     /// Its radius at this turn, in m.
     pub(crate) radius: f64,
+    /// Way of its rim for a radian of its group, in m: the radius, geared.
+    pub(crate) lever: f64,
 }
 
 /// A contact between robot `a` and robot or world `b`; the normal pushes `a`.
@@ -258,9 +260,9 @@ impl Contact {
             // J_e, so an impulse along feels rκJ/J_e.
             let group = &machines[self.a].groups[t.group];
             let effective = drives[self.a][t.group].effective_inertia;
-            let turning = t.radius * group.kappa;
-            rows.spin = -t.radius / effective;
-            k_spin = t.radius * t.radius / effective;
+            let turning = t.lever * group.kappa;
+            rows.spin = -t.lever / effective;
+            k_spin = t.lever * t.lever / effective;
             rows.a.arm[1] += turning * a.axle;
             pushed[1] += (turning * group.inertia / effective) * a.axle;
         }
@@ -394,7 +396,7 @@ impl Contact {
         let (mut v, arm) = (a.v, &rows.a.arm);
         let mut slip = [arm[1].dot(a.w), arm[2].dot(a.w)];
         if let Some(t) = self.tread {
-            slip[0] -= t.radius * a.s[t.group];
+            slip[0] -= t.lever * a.s[t.group];
         }
         if self.b < WORLD {
             let (b, arm) = (&bodies[self.b], &rows.b.arm);

@@ -58,7 +58,8 @@ struct Row {
     turn: [DVec3; 3],
     /// Response of the tread's spin to a unit impulse along: −r/J_e.
     spin: f64,
-    radius: f64,
+    /// Way of the tread for a radian of its group.
+    lever: f64,
     group: usize,
     spring: Spring,
     patch: Patch,
@@ -185,10 +186,10 @@ impl Row {
         let mut k_spin = 0.0;
         if let Some((group, drive)) = turned {
             let [across, up] = frame.axle;
-            let lever = self.radius * group.kappa;
+            let lever = self.lever * group.kappa;
             let per_inertia = 1.0 / drive.effective_inertia;
-            self.spin = -self.radius * per_inertia;
-            k_spin = self.radius * self.radius * per_inertia;
+            self.spin = -self.lever * per_inertia;
+            k_spin = self.lever * self.lever * per_inertia;
             self.turning = [z + lever * across, lever * up - y];
             let lever = lever * group.inertia * per_inertia;
             pushed = [z + lever * across, lever * up - y];
@@ -217,7 +218,7 @@ impl Row {
     #[inline]
     fn slip(&self, Motion { v, w }: &Motion, s: f64) -> [f64; 2] {
         [
-            v.x + self.turning[0] * w.y + self.turning[1] * w.z - self.radius * s,
+            v.x + self.turning[0] * w.y + self.turning[1] * w.z - self.lever * s,
             v.y + self.arm.x * w.z - self.arm.z * w.x,
         ]
     }
@@ -269,9 +270,10 @@ impl Level {
         let [across, up] = frame.axle;
         let down = DVec3::new(0.0, up, -across);
         for ((c, row), wheel) in treads.iter_mut().zip(&mut self.treads).zip(&machine.wheels) {
-            row.radius = c.tread.map_or(wheel.radius, |t| t.radius);
+            let radius = c.tread.map_or(wheel.radius, |t| t.radius);
+            row.lever = radius * wheel.turns;
             row.group = wheel.group;
-            let arm = place(wheel.centre) + row.radius * down;
+            let arm = place(wheel.centre) + radius * down;
             c.gap = body.x.z + arm.z;
             let turned = (&machine.groups[wheel.group], &drive[wheel.group]);
             row.begin(&frame, arm, c, Some(turned), step, &mut gained);

@@ -4,6 +4,9 @@
 //! relative to the centre of mass in the design's axes unless said otherwise.
 
 use glam::{DMat3, DVec2, DVec3};
+use laws::battery::Chemistry;
+use laws::heat::Network;
+use laws::motor::{Chain, Line};
 
 use super::joint::Joint;
 
@@ -60,6 +63,8 @@ pub(crate) struct WheelNumbers {
     pub(crate) run_out_phase: f64,
     /// Spin group.
     pub(crate) group: usize,
+    /// Turns of the wheel for one of its group.
+    pub(crate) turns: f64,
     /// Whether a motor turns it.
     pub(crate) driven: bool,
     /// Grip before sliding at the reference load on clean board.
@@ -97,18 +102,20 @@ pub(crate) struct Dirt {
     pub(crate) clean: [f64; 3],
 }
 
-/// Wheels that share one spin speed.
+/// Wheels and motors that turn together. Its speed is that of the motors' shaft; a wheel geared to
+/// it turns ρ times as fast.
 #[derive(Debug, Clone)]
 pub(crate) struct SpinGroup {
-    /// J: the wheels' own spin inertia plus reflected rotors, kg·m².
+    /// J: Σ ρ² of the wheels' own spin inertias, plus reflected rotors, kg·m².
     pub(crate) inertia: f64,
-    /// I_w: the wheels' own spin inertia alone, kg·m².
+    /// I_w: Σ ρ of the wheels' own spin inertias alone, kg·m².
     pub(crate) own_inertia: f64,
     /// κ = I_w/J.
     pub(crate) kappa: f64,
 }
 
-/// A motor at the wheel: torque = `torque_per_volt`·u·V − `damping`·θ̇.
+/// A motor at the wheel, as warm as it is now: torque = `torque_per_volt`·u·V − `damping`·θ̇, less
+/// friction.
 #[derive(Debug, Clone)]
 pub(crate) struct MotorNumbers {
     /// Spin group it turns.
@@ -125,12 +132,43 @@ pub(crate) struct MotorNumbers {
     pub(crate) current_per_speed: f64,
     /// N·m at the wheel per A, where the driver limits the current.
     pub(crate) torque_per_ampere: f64,
+    /// Friction against any turning, N·m.
+    pub(crate) drag: f64,
+    /// Further friction as a multiple of the motor's torque, when turned against it.
+    pub(crate) back_share: f64,
+    /// Whether its gears hold while it gets nothing.
+    pub(crate) locks: bool,
+    /// What its heat changes; none: it stays cold.
+    pub(crate) hot: Option<Hot>,
+}
+
+/// How a motor warms up.
+#[derive(Debug, Clone)]
+pub(crate) struct Hot {
+    /// Everything between pack and wheel, cold.
+    pub(crate) chain: Chain,
+    /// Its thermal network.
+    pub(crate) network: Network,
+}
+
+impl MotorNumbers {
+    /// Puts the figures of `line` in.
+    pub(crate) fn take_line(&mut self, line: &Line) {
+        self.torque_per_volt = line.nm_per_v;
+        self.damping = line.nm_s;
+        self.current_per_volt = line.a_per_v;
+        self.current_per_speed = line.a_s;
+        self.torque_per_ampere = line.nm_per_a;
+        self.drag = line.drag_nm;
+        self.back_share = line.back_share;
+        self.locks = line.locks;
+    }
 }
 
 /// Battery and driver.
 #[derive(Debug, Clone)]
 pub(crate) struct Pack {
-    /// Voltage without load in V.
+    /// Voltage of the full pack without load in V.
     pub(crate) voltage: f64,
     /// Internal resistance in Ω.
     pub(crate) resistance: f64,
@@ -138,6 +176,14 @@ pub(crate) struct Pack {
     pub(crate) idle_current: f64,
     /// Most current per motor in A.
     pub(crate) current_limit: f64,
+    /// Whether a motor at zero effort runs on instead of braking.
+    pub(crate) coasts: bool,
+    /// How its voltage falls as it is emptied.
+    pub(crate) chemistry: Chemistry,
+    /// Charge of the full pack in A·s.
+    pub(crate) capacity: f64,
+    /// Charge gone at the start in A·s.
+    pub(crate) used: f64,
 }
 
 /// A point that can rest on the ground.

@@ -27,6 +27,8 @@ mod dirt;
 #[cfg(test)]
 mod dirt_checks;
 mod drive;
+#[cfg(test)]
+mod drive_tests;
 mod feet;
 mod fittings;
 #[cfg(test)]
@@ -38,6 +40,7 @@ mod jointed;
 mod level;
 mod machine;
 mod meet;
+mod power;
 mod rebound;
 #[cfg(test)]
 mod rebound_checks;

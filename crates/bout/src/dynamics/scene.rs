@@ -231,6 +231,7 @@ impl Scene {
                 run_out: 0.0,
                 run_out_phase: 0.0,
                 group: k,
+                turns: 1.0,
                 driven: true,
                 grip_peak: self.grip,
                 grip_sliding: self.grip,
@@ -250,6 +251,10 @@ impl Scene {
                 current_per_volt: 1.0,
                 current_per_speed: 0.0,
                 torque_per_ampere: 1.0,
+                drag: 0.0,
+                back_share: 0.0,
+                locks: false,
+                hot: None,
             });
         }
         let pack = Pack {
@@ -257,6 +262,10 @@ impl Scene {
             resistance: 0.0,
             idle_current: 0.0,
             current_limit: 1e9,
+            coasts: false,
+            chemistry: laws::battery::Chemistry::Nickel,
+            capacity: 0.0,
+            used: 0.0,
         };
         let outline = [(1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)]
             .map(|(x, y): (f64, f64)| DVec2::new(0.5 * b.x * x, 0.5 * b.y * y));

@@ -191,6 +191,7 @@ impl Encounter {
             wheel: k,
             group: wheel.group,
             radius: wheel.radius,
+            lever: wheel.radius * wheel.turns,
         });
         // The tyre's own grip, as on a smooth ring: nothing better is known of tyre on steel.
         let load = self.load_before(key, h).max(0.02 * wheel.reference_load);

@@ -13,6 +13,10 @@ pub(super) const NO_PACK: Pack = Pack {
     resistance: 0.0,
     idle_current: 0.0,
     current_limit: 1e9,
+    coasts: false,
+    chemistry: laws::battery::Chemistry::Nickel,
+    capacity: 0.0,
+    used: 0.0,
 };
 
 /// Outline of a box of this length and width, counter-clockwise.
@@ -182,6 +186,7 @@ impl Cart {
                 run_out: 0.0,
                 run_out_phase: 0.0,
                 group: k,
+                turns: 1.0,
                 driven: *turned == Turned::Kept,
                 grip_peak: self.grip,
                 grip_sliding: self.grip,

@@ -107,7 +107,7 @@ impl World {
         let rolling = Rolling::about(body.axle);
         let treads = self.treads[seat].iter().zip(&machine.wheels).enumerate();
         treads.map(move |(k, (c, wheel))| {
-            let speed = body.wheel_speed(machine, wheel.group);
+            let speed = wheel.turns * body.wheel_speed(machine, wheel.group);
             let mut state = WheelState {
                 load_n: c.impulse[0] / self.substep,
                 sliding: c.sliding && c.impulse[0] > 0.0,
@@ -137,7 +137,8 @@ impl World {
 
     /// Current in A through the motors of each side with the last effort given; forward positive.
     pub(crate) fn motor_currents(&self, seat: Seat) -> [f64; 2] {
-        drive::channel_currents(&self.machines[seat], &self.bodies[seat], self.effort[seat])
+        let (machine, body) = (&self.machines[seat], &self.bodies[seat]);
+        drive::channel_currents(machine, &self.power[seat], body, self.effort[seat])
     }
 
     /// Mean rolling speed in m/s of the wheels that each side's motors turn; 0 without any.
@@ -177,7 +178,7 @@ impl World {
 
     /// Voltage of a robot's loaded pack, V.
     pub(crate) fn pack_volts(&self, seat: Seat) -> f64 {
-        self.pack_volts[seat]
+        self.power[seat].volts
     }
 
     /// What the tyres of a robot can hold at their present loads before they slide, N.

@@ -21,6 +21,7 @@ pub(super) fn wheel_contacts(robot: usize, machine: &Machine) -> Vec<Contact> {
                 wheel: k,
                 group: w.group,
                 radius: w.radius,
+                lever: w.radius * w.turns,
             });
             c.stiffness = w.stiffness;
             c.damping = w.damping;
@@ -44,8 +45,9 @@ pub(super) fn ready_tread(
     if wheel.run_out > 0.0
         && let Some(t) = &mut contact.tread
     {
-        let turn = body.theta[wheel.group] + wheel.run_out_phase;
+        let turn = wheel.turns * body.theta[wheel.group] + wheel.run_out_phase;
         t.radius = wheel.radius + wheel.run_out * swing(turn);
+        t.lever = t.radius * wheel.turns;
     }
     let load = (contact.impulse[0] / h).max(0.02 * wheel.reference_load);
     let change = load / contact.grip_load - 1.0;
@@ -149,11 +151,11 @@ pub(super) fn roll(machine: &Machine, body: &mut Body, treads: &[Contact]) {
         let group = &machine.groups[w.group];
         let speed = body.s[w.group] - group.kappa * pitching;
         let most = group.inertia * speed.abs();
-        let impulse = (w.rolling * c.impulse[0] * w.radius).min(most);
+        let impulse = (w.turns * w.rolling * c.impulse[0] * w.radius).min(most);
         let signed = -impulse.copysign(speed);
         body.s[w.group] += signed / group.inertia;
-        // The ground turns the wheel in space, not against the chassis: (1 − κ) is felt there.
-        felt += (1.0 - group.kappa) * signed;
+        // The ground turns the wheel in space, not against the chassis: (1 − ρκ) is felt there.
+        felt += (1.0 / w.turns - group.kappa) * signed;
     }
     body.w += body.inverse_inertia * (felt * body.axle);
 }

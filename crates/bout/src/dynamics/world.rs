@@ -11,10 +11,12 @@ use super::joint;
 use super::level::{self, Level, Standing};
 use super::machine::Machine;
 use super::meet::{Encounter, carry_over};
+use super::power::Power;
 use super::rebound;
 use super::stock::Touch;
 use super::tread::{place_tread, ready_tread, roll, wheel_contacts};
 use crate::arena::{Arena, Seat};
+use crate::carry::Carry;
 use crate::hash::StateHash;
 
 /// Substeps per search for contacts while robots touch. One is a third cheaper and doubles the
@@ -47,6 +49,7 @@ pub(crate) struct World {
     pub(super) machines: [Machine; 2],
     pub(super) bodies: [Body; 2],
     pub(super) drives: [Vec<GroupDrive>; 2],
+    pub(super) power: [Power; 2],
     pub(super) treads: [Vec<Contact>; 2],
     pub(super) feet: [Vec<Contact>; 2],
     pub(super) feet_before: [Vec<Contact>; 2],
@@ -64,7 +67,6 @@ pub(crate) struct World {
     pub(super) keeps_account: bool,
     pub(super) motor_work: f64,
     /// Voltage of the loaded packs in the last substep.
-    pub(super) pack_volts: [f64; 2],
     pub(super) face: Vec<DVec3>,
     /// 1, or −1 to sweep in the order of the mirrored scene.
     pub(super) sweep: f64,
@@ -78,6 +80,7 @@ impl World {
         let treads = [0, 1].map(|i: usize| wheel_contacts(i, &machines[i]));
         let drives = [0, 1].map(|i: usize| vec![GroupDrive::default(); machines[i].groups.len()]);
         let encounter = Encounter::new(&machines);
+        let power = [Power::new(&machines[0]), Power::new(&machines[1])];
         Self {
             ring: RingShape {
                 radius: 0.5 * arena.ring.diameter_m,
@@ -88,6 +91,7 @@ impl World {
             machines,
             bodies,
             drives,
+            power,
             treads,
             feet: [Vec::with_capacity(32), Vec::with_capacity(32)],
             feet_before: [Vec::with_capacity(32), Vec::with_capacity(32)],
@@ -103,7 +107,6 @@ impl World {
             effort: [[0.0; 2]; 2],
             keeps_account: false,
             motor_work: 0.0,
-            pack_volts: [f64::INFINITY; 2],
             face: Vec::with_capacity(16),
             sweep: 1.0,
         }
@@ -113,6 +116,16 @@ impl World {
     /// so does the mirrored scene give the mirrored result.
     pub(crate) fn mirror_sweeps(&mut self) {
         self.sweep = -1.0;
+    }
+
+    /// Lets a robot start as warm and as empty as `carry` says.
+    pub(crate) fn carry(&mut self, seat: Seat, carry: &Carry) {
+        self.power[seat].carry(&mut self.machines[seat], carry.used_c, &carry.motors);
+    }
+
+    /// Pack and motors of a seat.
+    pub(crate) fn power(&self, seat: Seat) -> &Power {
+        &self.power[seat]
     }
 
     /// Puts a robot down at rest with its design origin over (x, y) and its nose at `heading`.
@@ -125,6 +138,7 @@ impl World {
         body.turn_matrices(machine);
         body.x = DVec3::new(x_m, y_m, 0.0) + body.r * machine.centre;
         self.treads[seat] = wheel_contacts(seat, machine);
+        self.drives[seat].fill(GroupDrive::default());
         self.encounter = Encounter::new(&self.machines);
         self.feet_before[seat].clear();
         self.feet[seat].clear();
@@ -198,6 +212,9 @@ impl World {
             before + self.motor_work.max(0.0),
         );
         self.take_stock(h);
+        for (power, machine) in self.power.iter_mut().zip(&mut self.machines) {
+            power.settle(machine, span);
+        }
     }
 
     pub(super) fn find(&mut self, span: f64) {
@@ -232,21 +249,22 @@ impl World {
         let (machines, bodies) = (&self.machines, &mut self.bodies);
         let before = [bodies[0].over(), bodies[1].over()];
         for i in 0..2 {
-            self.pack_volts[i] = drive::motor_lines(
+            drive::motor_lines(
                 &machines[i],
+                &mut self.power[i],
                 &bodies[i],
                 self.effort[i],
                 h,
                 &mut self.drives[i],
             );
             bodies[i].fall(&machines[i], self.gravity, h);
-            drive::spin_up(&machines[i], &mut bodies[i], &self.drives[i], h);
+            drive::spin_up(&machines[i], &mut bodies[i], &mut self.drives[i], step);
             roll(&machines[i], &mut bodies[i], &self.treads[i]);
             if !machines[i].joints.is_empty() {
                 joint::begin(
                     &machines[i],
                     &mut bodies[i],
-                    self.pack_volts[i],
+                    self.power[i].volts,
                     self.gravity,
                     step,
                 );
@@ -293,6 +311,9 @@ impl World {
                         c.solve(machines, bodies, &self.drives, rows, h);
                     }
                 }
+            }
+            for i in 0..2 {
+                drive::drag(&machines[i], &mut bodies[i], &mut self.drives[i], h);
             }
             let [one, two] = &mut *bodies;
             let [level_one, level_two] = &mut self.level;

@@ -240,6 +240,7 @@ fn a_tactic_from_text_fights_through_its_own_openings() {
     let mut decided = 0;
     for k in 0..10 {
         let fighter = |opening| Fighter {
+            carry: None,
             robot: &robot,
             program: &program,
             opening,

@@ -36,6 +36,7 @@ fn bout(pole: &str, seed: u64) -> Record {
         read(include_str!("stork.toml"), &stork(pole)),
     ];
     let fighters = [0, 1].map(|i: usize| Fighter {
+        carry: None,
         robot: &sides[i].0,
         program: &sides[i].1,
         opening: 0,

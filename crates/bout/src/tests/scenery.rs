@@ -3,8 +3,8 @@
 use glam::{DMat3, DQuat, DVec3};
 use quantity::{Dimension, Figure, Origin, Stream, maths};
 use robot::{
-    Battery, Blade, Board, Driver, HullPiece, Item, Motor, Place, Ring, Robot, Sensor, SensorKind,
-    Shape, Side, Skid, Style, TacticText, Tyre, Wheel,
+    Battery, Blade, Board, Cooling, Driver, HullPiece, Idle, Item, Motor, Place, Ring, Robot,
+    Sensor, SensorKind, Shape, Side, Skid, Style, TacticText, Tyre, Wheel,
 };
 use rules::Facing;
 use tactic::PortKind;
@@ -122,6 +122,7 @@ pub(crate) fn pusher(name: &str) -> Robot {
     let motor = |name: &str, side, y: f64| Motor {
         item: item(name, 0.025, [-0.01, y, 0.016], box_of(0.024, 0.03, 0.012)),
         side,
+        with: None,
         rated_voltage: f(6.0, "motor/rated_voltage"),
         no_load_speed: f(75.0, "motor/no_load_speed"),
         no_load_current: f(0.08, "motor/no_load_current"),
@@ -130,6 +131,13 @@ pub(crate) fn pusher(name: &str) -> Robot {
         reflected_inertia: f(4e-6, "motor/reflected_inertia"),
         gear_ratio: f(1.0, "motor/gear_ratio"),
         gear_efficiency: f(1.0, "motor/gear_efficiency"),
+        box_efficiency: f(0.75, "motor/box_efficiency"),
+        cooling: Cooling {
+            winding_to_case: f(12.0, "motor/winding_to_case"),
+            case_to_air: f(30.0, "motor/case_to_air"),
+            winding_time: f(8.0, "motor/winding_time"),
+            case_time: f(300.0, "motor/case_time"),
+        },
     };
     let wheel = |name: &str, motor, y: f64| Wheel {
         item: item(
@@ -142,6 +150,7 @@ pub(crate) fn pusher(name: &str) -> Robot {
             },
         ),
         motor: Some(motor),
+        ratio: f(1.0, "wheel/ratio"),
         radius: f(0.016, "wheel/radius"),
         width: f(0.012, "wheel/width"),
         run_out: f(0.0, "wheel/run_out"),
@@ -217,11 +226,13 @@ pub(crate) fn pusher(name: &str) -> Robot {
             voltage: v(7.4, 0.2, "battery/voltage"),
             resistance: f(0.2, "battery/resistance"),
             capacity: f(1000.0, "battery/capacity"),
+            charge: f(1.0, "battery/charge"),
         },
         driver: Driver {
             item: item("driver", 0.01, [-0.02, 0.0, 0.03], Shape::Point),
             current_limit: f(3.0, "driver/current_limit"),
             resistance: f(0.2, "driver/resistance"),
+            idle: Idle::Brake,
         },
         board: Board {
             item: item("board", 0.02, [0.0, 0.0, 0.035], Shape::Point),

@@ -44,11 +44,13 @@ fn acts_at(sensor: &str, first: &str, asked: &str) -> Option<f64> {
     ];
     let fighters = [
         Fighter {
+            carry: None,
             robot: &robot,
             program: &programs[0],
             opening: 0,
         },
         Fighter {
+            carry: None,
             robot: &other,
             program: &programs[1],
             opening: 0,
@@ -174,11 +176,13 @@ fn points(robot: &Robot, text: &str, arena: &Arena) -> f64 {
         let seat = usize::from(k % 2 == 1);
         let mut fighters = [
             Fighter {
+                carry: None,
                 robot,
                 program: &programs[0],
                 opening: 0,
             },
             Fighter {
+                carry: None,
                 robot: &other,
                 program: &programs[1],
                 opening: 0,

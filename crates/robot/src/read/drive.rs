@@ -2,28 +2,71 @@
 
 use quantity::{
     AngularVelocity, Charge, Current, Figure, Force, Inertia, Length, Origin, Ratio, Resistance,
-    Time, Torque, Voltage,
+    ThermalResistance, Time, Torque, Voltage, maths,
 };
 
 use super::item::{Extent, item};
 use super::whole;
 use crate::parts_box::PartsBox;
 use crate::reader::{Section, nearest};
-use crate::{Battery, Board, Driver, Motor, Shape, Side, Surface, Tyre, Wheel, typical};
+use crate::{
+    Battery, Board, Cooling, Driver, Idle, Item, Motor, Shape, Side, Surface, Tyre, Wheel, typical,
+};
 
-/// Reads all `[[motor]]` sections.
+/// Reads all `[[motor]]` sections; `names` are what they are called, in order.
 pub(crate) fn motors(
     root: &Section<'_>,
     parts: &PartsBox,
     extent: Option<&Extent>,
+    names: &[String],
 ) -> Option<Vec<Motor>> {
     let mut motors = Vec::new();
     for mut section in root.tables("motor") {
         let kits = parts.back_up(&mut section, "motor").map(|e| e.kits.clone());
-        motors.push(motor(&section, kits, extent));
+        motors.push(motor(&section, kits, extent, names));
         section.finish();
     }
-    whole(motors)
+    let motors = whole(motors)?;
+    for (i, m) in motors.iter().enumerate() {
+        let Some(other) = m.with else { continue };
+        if other == i || motors[other].with.is_some() {
+            let what = format!(
+                "motor \"{}\" turns with \"{}\", which has no shaft of its own",
+                m.item.name, motors[other].item.name
+            );
+            let expected = "with = the one motor whose shaft all of them turn";
+            root.document()
+                .log(&m.item.place.span, what, expected, None);
+        }
+    }
+    Some(motors)
+}
+
+/// The motor of `names` that `key` names: none if nothing is said, nothing if there is no such.
+#[allow(
+    clippy::option_option,
+    reason = "absent and broken are different things here"
+)]
+pub(crate) fn named_motor(
+    section: &Section<'_>,
+    key: &str,
+    names: &[String],
+) -> Option<Option<usize>> {
+    let Some(name) = section.optional_text(key) else {
+        return Some(None);
+    };
+    let index = names.iter().position(|m| *m == name);
+    if index.is_none() && !section.document().has_unreadable_lines() {
+        let suggestion = nearest(&name, names.iter().map(String::as_str));
+        let suggestion = suggestion.map(|w| format!("{key} = \"{w}\""));
+        let expected = if names.is_empty() {
+            "the name of a [[motor]]".to_owned()
+        } else {
+            format!("the name of a [[motor]]: {}", names.join(", "))
+        };
+        section.complain_of(key, format!("no motor \"{name}\""), expected, suggestion);
+    }
+    index.map(Some)
 }
 
 /// Which channel of the driver `side` names.
@@ -37,14 +80,20 @@ fn motor(
     section: &Section<'_>,
     kits: Option<Vec<String>>,
     extent: Option<&Extent>,
+    names: &[String],
 ) -> Option<Motor> {
     let item = item(section, kits, extent, None);
     let side = side(section);
+    let with = named_motor(section, "with", names);
     let line = line(section);
+    let box_efficiency = section.typical_figure::<Ratio>("box-efficiency", typical::BOX_EFFICIENCY);
+    share(section, "box-efficiency", box_efficiency.si());
+    let cooling = cooling(section, item.as_ref());
     let line = line?;
     Some(Motor {
         item: item?,
         side: side?,
+        with: with?,
         rated_voltage: line.rated_voltage,
         no_load_speed: line.no_load_speed,
         no_load_current: line.no_load_current,
@@ -53,6 +102,8 @@ fn motor(
         reflected_inertia: line.reflected_inertia,
         gear_ratio: line.gear_ratio,
         gear_efficiency: line.gear_efficiency,
+        box_efficiency,
+        cooling,
     })
 }
 
@@ -83,13 +134,9 @@ pub(crate) fn line(section: &Section<'_>) -> Option<Line> {
     };
     let reflected =
         section.typical_figure::<Inertia>("reflected-inertia", [inertia, 0.6 * inertia, 0.0]);
-    let one = |key: &str| {
-        let path = format!("{}/{key}", section.path());
-        section
-            .optional_figure::<Ratio>(key)
-            .unwrap_or_else(|| Figure::new(1.0, Origin::Stated, &path))
-    };
-    let (gear_ratio, gear_efficiency) = (one("gear-ratio"), one("gear-efficiency"));
+    let gear_ratio = one(section, "gear-ratio");
+    let gear_efficiency = one(section, "gear-efficiency");
+    share(section, "gear-efficiency", gear_efficiency.si());
     positive(
         section,
         "rated-voltage",
@@ -121,6 +168,56 @@ pub(crate) fn line(section: &Section<'_>) -> Option<Line> {
         gear_ratio,
         gear_efficiency,
     })
+}
+
+/// A share that is exactly 1 where nothing is said.
+fn one(section: &Section<'_>, key: &str) -> Figure<Ratio> {
+    let path = format!("{}/{key}", section.path());
+    section
+        .optional_figure::<Ratio>(key)
+        .unwrap_or_else(|| Figure::new(1.0, Origin::Stated, &path))
+}
+
+/// The thermal network of a motor; typical figures go with the size of its case, taken from its
+/// mass.
+pub(crate) fn cooling(section: &Section<'_>, item: Option<&Item>) -> Cooling {
+    let mass_kg = item.map_or(typical::COOLING_MASS_KG, |i| i.mass.si().max(1e-4));
+    let size = maths::pow(mass_kg / typical::COOLING_MASS_KG, 2.0 / 3.0);
+    let scaled = |[si, unsure, varies]: typical::Typical, by: f64| [si * by, unsure * by, varies];
+    let length = size.sqrt();
+    let resistance = |key: &str, of: typical::Typical| {
+        section.typical_figure::<ThermalResistance>(key, scaled(of, 1.0 / size))
+    };
+    let time = |key: &str, of: typical::Typical| {
+        let figure = section.typical_figure::<Time>(key, scaled(of, length));
+        positive(section, key, Some(figure.si()));
+        figure
+    };
+    let cooling = Cooling {
+        winding_to_case: resistance("winding-to-case", typical::WINDING_TO_CASE),
+        case_to_air: resistance("case-to-air", typical::CASE_TO_AIR),
+        winding_time: time("winding-time", typical::WINDING_TIME),
+        case_time: time("case-time", typical::CASE_TIME),
+    };
+    positive(
+        section,
+        "winding-to-case",
+        Some(cooling.winding_to_case.si()),
+    );
+    positive(section, "case-to-air", Some(cooling.case_to_air.si()));
+    cooling
+}
+
+/// Notes a share that is not above 0 and at most 1.
+fn share(section: &Section<'_>, key: &str, si: f64) {
+    if !(si > 0.0 && si <= 1.0) {
+        section.complain_of(
+            key,
+            format!("\"{key}\" is not a share"),
+            "a share above 0 and at most 1 (100 %)",
+            None,
+        );
+    }
 }
 
 /// Notes a figure that must be above zero and is not.
@@ -166,28 +263,9 @@ fn wheel(
     });
     let item = item(section, kits, extent, radius.as_ref());
     let width = section.figure::<Length>("width");
-    let motor = match section.optional_text("motor") {
-        None => Some(None),
-        Some(name) => {
-            let index = motors.iter().position(|m| *m == name);
-            if index.is_none() && !section.document().has_unreadable_lines() {
-                let suggestion = nearest(&name, motors.iter().map(String::as_str));
-                let suggestion = suggestion.map(|w| format!("motor = \"{w}\""));
-                let expected = if motors.is_empty() {
-                    "the name of a [[motor]]".to_owned()
-                } else {
-                    format!("the name of a [[motor]]: {}", motors.join(", "))
-                };
-                section.complain_of(
-                    "motor",
-                    format!("no motor \"{name}\""),
-                    expected,
-                    suggestion,
-                );
-            }
-            index.map(Some)
-        }
-    };
+    let motor = named_motor(section, "motor", motors);
+    let ratio = one(section, "ratio");
+    positive(section, "ratio", Some(ratio.si()));
     let tyre = tyre(section);
     let run_out = section.typical_figure::<Length>("run-out", typical::RUN_OUT);
     let (radius, width) = (radius?, width?);
@@ -199,6 +277,7 @@ fn wheel(
     Some(Wheel {
         item,
         motor: motor?,
+        ratio,
         radius,
         width,
         run_out,
@@ -281,12 +360,15 @@ pub(crate) fn battery(
         let resistance =
             section.typical_figure::<Resistance>("resistance", typical::PACK_RESISTANCE);
         positive(section, "voltage", voltage.as_ref().map(Figure::si));
+        let charge = one(section, "charge");
+        share(section, "charge", charge.si());
         Some(Battery {
             item: item?,
             chemistry: chemistry?,
             voltage: voltage?,
             resistance,
             capacity: capacity?,
+            charge,
         })
     })
 }
@@ -303,10 +385,20 @@ pub(crate) fn driver(
             section.typical_figure::<Current>("current-limit", typical::CURRENT_LIMIT);
         let resistance =
             section.typical_figure::<Resistance>("resistance", typical::DRIVER_RESISTANCE);
+        let idle = if section.has("idle") {
+            section.choice("idle", &["brake", "coast"])
+        } else {
+            Some("brake".to_owned())
+        };
         Some(Driver {
             item: item?,
             current_limit,
             resistance,
+            idle: if idle? == "coast" {
+                Idle::Coast
+            } else {
+                Idle::Brake
+            },
         })
     })
 }

@@ -18,6 +18,7 @@ use crate::parts_box::PartsBox;
 use crate::reader::{Document, Value};
 use crate::{Issue, Item, Robot, Style, TacticText, typical};
 
+pub(crate) use drive::cooling;
 pub(crate) use item::Extent;
 
 /// Words for the styles.
@@ -78,7 +79,6 @@ fn read_document(
     let extent = Extent::read(&root);
     let inert = item::parts(&root, parts, extent.as_ref());
     let hull = body::hull(&root, extent.as_ref());
-    let motors = drive::motors(&root, parts, extent.as_ref());
     // The names are known even where the rest of a motor could not be read.
     let names: Vec<String> = (root.tables("motor").iter())
         .filter_map(|s| match &s.own("name")?.value {
@@ -86,6 +86,7 @@ fn read_document(
             _ => None,
         })
         .collect();
+    let motors = drive::motors(&root, parts, extent.as_ref(), &names);
     let wheels = drive::wheels(&root, parts, extent.as_ref(), &names);
     let skids = body::skids(&root, parts, extent.as_ref());
     let blade = body::blade(&root, parts, extent.as_ref());
