@@ -66,7 +66,6 @@ pub(crate) struct World {
     pub(super) effort: [[f64; 2]; 2],
     pub(super) keeps_account: bool,
     pub(super) motor_work: f64,
-    /// Voltage of the loaded packs in the last substep.
     pub(super) face: Vec<DVec3>,
     /// 1, or −1 to sweep in the order of the mirrored scene.
     pub(super) sweep: f64,
