@@ -46,7 +46,7 @@ impl Machine {
         for w in &mut self.wheels {
             let Some(dirt) = &mut w.dirt else { continue };
             let speed = body.s[w.group] - self.groups[w.group].kappa * turning;
-            dirt.travel += speed.abs() * w.radius * span;
+            dirt.travel += speed.abs() * w.turns * w.radius * span;
             if dirt.travel - dirt.noted > WORTH_NOTING * dirt.length {
                 [w.grip_peak, w.grip_sliding, w.adhesion] = dirt.note();
             }
