@@ -8,7 +8,7 @@ use std::sync::atomic::AtomicBool;
 use robot::{PartsBox, Robot, Severity, Style};
 use rules::{Class, Classes};
 use runner::Runner;
-use study::{Entrant, Pit, Verdict, plan, spar};
+use study::{Entrant, Pit, Verdict, plan};
 
 fn parts() -> PartsBox {
     PartsBox::built_in().unwrap_or_else(|e| panic!("{e:#?}"))
