@@ -50,6 +50,10 @@ pub(crate) fn shipped_ports() -> Ports {
             kind,
         });
     }
+    ports.gadgets.push(tactic::GadgetPort {
+        name: "jack".into(),
+        ends: ["up", "down"].map(String::from),
+    });
     ports
 }
 
