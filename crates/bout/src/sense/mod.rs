@@ -7,6 +7,7 @@
 mod around;
 mod cone;
 mod contact;
+mod infra_red;
 mod kind;
 mod luck;
 mod motion;

@@ -4,7 +4,7 @@ use glam::DVec3;
 use quantity::{Angle, Draws, Figure, Length, Ratio};
 
 use super::cone::Cone;
-use super::silhouette::Medium;
+use super::infra_red::InfraRed;
 use super::{Luck, Reading, Scene, distance_mm};
 
 /// Output of the sensor when something touches its lens, as a share of its peak at the nearest
@@ -18,17 +18,10 @@ pub(super) const CROSSTALK: f64 = 0.01;
 /// A sensor that looks outward along a beam.
 #[derive(Debug, Clone)]
 pub(crate) struct Range {
-    cone: Cone,
-    /// Distance in m at which its output peaks.
-    nearest: f64,
-    /// Farthest distance at which it sees a light-coloured body, in m.
-    farthest: f64,
+    /// Its output peaks at the nearest distance.
+    eye: InfraRed,
     /// 19-to-1 half-width of a reading's error, share of the distance.
     noise: f64,
-    /// Share of readings that miss.
-    misses: f64,
-    /// Share of readings that see something where nothing is.
-    false_alarms: f64,
 }
 
 /// The figures of a distance sensor as its file gives them.
@@ -52,12 +45,15 @@ impl Range {
     ) -> Self {
         let nearest = draws.of(f.nearest, name).max(0.0);
         Self {
-            cone: Cone::new(at, facing, draws.of(f.field_of_view, name)),
-            nearest,
-            farthest: draws.of(f.farthest, name).max(nearest),
+            eye: InfraRed {
+                cone: Cone::new(at, facing, draws.of(f.field_of_view, name)),
+                nearest,
+                farthest: draws.of(f.farthest, name).max(nearest),
+                misses: draws.of(f.misses, name),
+                false_alarms: draws.of(f.false_alarms, name),
+                crosstalk: CROSSTALK,
+            },
             noise: draws.of(f.noise, name).abs(),
-            misses: draws.of(f.misses, name),
-            false_alarms: draws.of(f.false_alarms, name),
         }
     }
 
@@ -66,39 +62,13 @@ impl Range {
     /// A face that returns the share r of what a white one would head-on is seen out to
     /// `farthest`·√r, since its light falls as 1/d². Bright surroundings shorten that.
     pub(crate) fn read(&self, scene: &Scene<'_>, luck: Luck) -> Reading {
-        let reach = self.farthest * scene.around.infra_red_reach;
-        let distance = self.cone.nearest(scene, reach, 0.0, |p, facing| {
-            reach * p.returned(facing).sqrt()
-        });
-        if let Some(d) = distance {
-            return if luck.misses(self.misses) {
-                Reading::of_nothing()
-            } else {
-                self.reading(d, luck).of_opponent()
-            };
-        }
-        let person = self
-            .cone
-            .nearest_person(scene, reach, |r| reach * super::silhouette::share(r).sqrt());
-        if let Some(d) = person {
-            return self.reading(d, luck);
-        }
-        let mut alarms = self.false_alarms + scene.around.infra_red_alarms;
-        if self.cone.dazzled_by(scene, Medium::InfraRed).is_some() {
-            alarms += CROSSTALK;
-        }
-        luck.false_alarm(alarms)
-            .map_or(Reading::of_nothing(), |share| {
-                Reading::new(distance_mm(
-                    self.nearest + share * (self.farthest - self.nearest),
-                ))
-            })
+        (self.eye).read(scene, luck, f64::sqrt, |d| self.reading(d, luck))
     }
 
     /// What the true distance `d` in m reads as; farther than `farthest` is nothing.
     fn reading(&self, d: f64, luck: Luck) -> Reading {
         let shown = self.folded(d) * (1.0 + luck.error(self.noise));
-        if shown > self.farthest * (1.0 + self.noise) {
+        if shown > self.eye.farthest * (1.0 + self.noise) {
             Reading::of_nothing()
         } else {
             Reading::new(distance_mm(shown))
@@ -112,10 +82,10 @@ impl Range {
     /// and a program takes that for n/(0.3 + 0.7·d/n): the distance *folds back*. Below n the
     /// reading falls with d, beyond n it rises with d, and it is never below n.
     pub(crate) fn folded(&self, d: f64) -> f64 {
-        if d >= self.nearest {
+        if d >= self.eye.nearest {
             return d;
         }
-        self.nearest / (OUTPUT_AT_LENS + (1.0 - OUTPUT_AT_LENS) * d / self.nearest)
+        self.eye.nearest / (OUTPUT_AT_LENS + (1.0 - OUTPUT_AT_LENS) * d / self.eye.nearest)
     }
 }
 
@@ -126,12 +96,15 @@ mod tests {
 
     fn sensor(nearest: f64) -> Range {
         Range {
-            cone: Cone::new(DVec3::ZERO, 0.0, 0.2),
-            nearest,
-            farthest: 0.8,
+            eye: InfraRed {
+                cone: Cone::new(DVec3::ZERO, 0.0, 0.2),
+                nearest,
+                farthest: 0.8,
+                misses: 0.0,
+                false_alarms: 0.0,
+                crosstalk: 0.0,
+            },
             noise: 0.0,
-            misses: 0.0,
-            false_alarms: 0.0,
         }
     }
 
@@ -163,7 +136,7 @@ mod tests {
     #[test]
     fn what_folds_beyond_the_farthest_is_nothing() {
         let mut s = sensor(0.08);
-        s.farthest = 0.2;
+        s.eye.farthest = 0.2;
         let luck = Luck::new(quantity::Stream::root(1), 0);
         assert_eq!(s.reading(0.0, luck).value, PortKind::NOTHING);
         assert_eq!(s.reading(0.04, luck).value, 123);

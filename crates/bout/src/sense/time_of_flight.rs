@@ -4,7 +4,7 @@ use glam::DVec3;
 use quantity::{Angle, Draws, Figure, Length, Ratio};
 
 use super::cone::Cone;
-use super::silhouette::{Medium, share};
+use super::infra_red::InfraRed;
 use super::{Luck, Reading, Scene, distance_mm};
 
 /// Share of further false alarms while the opponent's infra-red shines into the sensor: less than
@@ -14,19 +14,11 @@ const CROSSTALK: f64 = 0.002;
 /// A sensor with a field of view, light and clock.
 #[derive(Debug, Clone)]
 pub(crate) struct TimeOfFlight {
-    cone: Cone,
-    /// Nearest distance it reads in m.
-    nearest: f64,
-    /// Farthest distance at which it sees a light-coloured body, in m.
-    farthest: f64,
+    eye: InfraRed,
     /// 19-to-1 half-width of a reading's error in m.
     noise: f64,
     /// The same as a share of the distance.
     noise_share: f64,
-    /// Share of readings that miss.
-    misses: f64,
-    /// Share of readings that see something where nothing is.
-    false_alarms: f64,
 }
 
 /// Its figures as its file gives them.
@@ -51,13 +43,16 @@ impl TimeOfFlight {
     ) -> Self {
         let nearest = draws.of(f.nearest, name).max(0.0);
         Self {
-            cone: Cone::new(at, facing, draws.of(f.field_of_view, name)),
-            nearest,
-            farthest: draws.of(f.farthest, name).max(nearest),
+            eye: InfraRed {
+                cone: Cone::new(at, facing, draws.of(f.field_of_view, name)),
+                nearest,
+                farthest: draws.of(f.farthest, name).max(nearest),
+                misses: draws.of(f.misses, name),
+                false_alarms: draws.of(f.false_alarms, name),
+                crosstalk: CROSSTALK,
+            },
             noise: draws.of(f.noise, name).abs(),
             noise_share: draws.of(f.noise_share, name).abs(),
-            misses: draws.of(f.misses, name),
-            false_alarms: draws.of(f.false_alarms, name),
         }
     }
 
@@ -67,38 +62,14 @@ impl TimeOfFlight {
     /// makers' tables give 1.2 m on white (88 %) and 0.7 to 0.8 m on grey (17 %), from memory.
     /// Bright surroundings shorten that as with all infra-red.
     pub(crate) fn read(&self, scene: &Scene<'_>, luck: Luck) -> Reading {
-        let reach = self.farthest * scene.around.infra_red_reach;
-        let seen_from = |returned: f64| reach * returned.sqrt().sqrt();
-        let opponent = self
-            .cone
-            .nearest(scene, reach, 0.0, |p, facing| seen_from(p.returned(facing)));
-        if let Some(d) = opponent {
-            return if luck.misses(self.misses) {
-                Reading::of_nothing()
-            } else {
-                self.reading(d, luck).of_opponent()
-            };
-        }
-        let person = (self.cone).nearest_person(scene, reach, |r| seen_from(share(r)));
-        if let Some(d) = person {
-            return self.reading(d, luck);
-        }
-        let mut alarms = self.false_alarms + scene.around.infra_red_alarms;
-        if self.cone.dazzled_by(scene, Medium::InfraRed).is_some() {
-            alarms += CROSSTALK;
-        }
-        luck.false_alarm(alarms)
-            .map_or(Reading::of_nothing(), |share| {
-                Reading::new(distance_mm(
-                    self.nearest + share * (self.farthest - self.nearest),
-                ))
-            })
+        let fourth_root = |returned: f64| returned.sqrt().sqrt();
+        (self.eye).read(scene, luck, fourth_root, |d| self.reading(d, luck))
     }
 
     /// What the true distance `d` in m reads as.
     fn reading(&self, d: f64, luck: Luck) -> Reading {
         let error = luck.error(self.noise + self.noise_share * d);
-        Reading::new(distance_mm((d + error).max(self.nearest)))
+        Reading::new(distance_mm((d + error).max(self.eye.nearest)))
     }
 }
 
