@@ -9,6 +9,8 @@ use quantity::maths;
 
 use crate::grounds::{Ground, Grounds, Measure};
 use crate::record::Cause;
+use crate::trail::{Fact, Trail};
+use crate::watch::FACT_MS;
 
 /// Coming this much nearer to the centre again, in m, counts as having got back.
 const GOT_BACK_M: f64 = 0.010;
@@ -19,10 +21,15 @@ const CONTACT_BEFORE_MS: u32 = 500;
 /// Share of the outward speed that the opponent's push must account for; below it the robot drove
 /// out by itself.
 const PUSHED_SHARE: f64 = 0.5;
-/// Outward speed in m/s below which any push at all accounts for it.
+/// Speed in m/s below which any push at all accounts for going outward, and which is left of no
+/// earlier push.
 const SLOW_M_S: f64 = 0.05;
 /// Share of the robot's weight on the opponent from which it counts as lifted.
 pub(crate) const LIFTED_SHARE: f64 = 0.25;
+/// Time in ms apart for which a robot that is carried or shoved along still counts as touched.
+const CARRIED_APART_MS: u32 = 100;
+/// Facts after which a shove that paused is another one: 200 ms.
+const SHOVE_PAUSE: usize = 20;
 /// Angle off the nose in rad from which a push comes from the side: 60°.
 const FROM_SIDE_RAD: f64 = maths::PI / 3.0;
 /// Mean forward effort (−1 to 1) from which a program drives against a push from the front.
@@ -40,59 +47,6 @@ const MOSTLY: f64 = 0.5;
 const REACTION_MS: u32 = 100;
 /// Deceleration in m/s² a braking robot can count on: grip 0.6.
 const BRAKING_M_S2: f64 = 6.0;
-
-/// What is noted of a robot every 10 ms.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(crate) struct Fact {
-    /// Time in ms from the first permitted motion.
-    pub(crate) time_ms: u32,
-    /// Where the middle of its footprint is, in m from the ring's centre.
-    pub(crate) at: DVec2,
-    /// Speed away from the centre in m/s.
-    pub(crate) outward_m_s: f64,
-    /// Speed along its own nose in m/s.
-    pub(crate) forward_m_s: f64,
-    /// Height of the body's up axis: 1 level, 0 on its side, −1 on its back.
-    pub(crate) upright: f64,
-    /// Whether the opponent touched it since the fact before.
-    pub(crate) touched: bool,
-    /// The opponent's push on it since the fact before, over its mass, in its own axes: m/s.
-    pub(crate) push_m_s: DVec2,
-    /// The part of that push that goes away from the centre, m/s.
-    pub(crate) push_out_m_s: f64,
-    /// The same as a force, N.
-    pub(crate) push_out_n: f64,
-    /// What its tyres can hold at their loads, N.
-    pub(crate) hold_n: f64,
-    /// Share of its weight on the opponent.
-    pub(crate) borne: f64,
-    /// Whether its driven tyres slide.
-    pub(crate) sliding: bool,
-    /// Whether its motors stall.
-    pub(crate) stalled: bool,
-    /// Mean effort of both sides, −1 to 1.
-    pub(crate) effort: f64,
-    /// Whether an edge sensor on the side it moves to last read the border.
-    pub(crate) edge_ahead: bool,
-    /// Whether its program has seen the opponent since it was put down, false alarms aside.
-    pub(crate) saw: bool,
-}
-
-impl Fact {
-    fn distance_m(&self) -> f64 {
-        self.at.length()
-    }
-}
-
-/// Facts kept: ten seconds.
-const KEPT: usize = 1000;
-
-/// The last facts about a robot, oldest overwritten first.
-#[derive(Debug)]
-pub(crate) struct Trail {
-    facts: Vec<Fact>,
-    next: usize,
-}
 
 /// The cause of a loss, and when and where it was decided.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -150,42 +104,18 @@ impl Mishap {
 }
 
 impl Trail {
-    pub(crate) fn new() -> Self {
-        Self {
-            facts: Vec::with_capacity(KEPT),
-            next: 0,
-        }
-    }
-
-    pub(crate) fn push(&mut self, fact: Fact) {
-        if self.facts.len() < KEPT {
-            self.facts.push(fact);
-        } else {
-            self.facts[self.next] = fact;
-        }
-        self.next = (self.next + 1) % KEPT;
-    }
-
-    pub(crate) fn clear(&mut self) {
-        self.facts.clear();
-        self.next = 0;
-    }
-
-    /// The facts, oldest first.
-    fn in_order(&self) -> Vec<Fact> {
-        let full = self.facts.len() == KEPT;
-        let (newer, older) = self.facts.split_at(if full { self.next } else { 0 });
-        older.iter().chain(newer).copied().collect()
-    }
-
     /// Why this robot went out over a rim `rim_m` from the centre.
     ///
     /// 1. Walking back from the end, its *last way out* begins at the latest moment at which it
     ///    was as near to the centre as it ever was again, unless it has come back by 10 mm since.
     /// 2. It was *pushed* if it was touched in the last half second and the opponent's push
-    ///    accounts for half of the fastest outward speed on that way; else it drove by itself.
+    ///    accounts for half of the fastest outward speed on that way; else it drove by itself. What
+    ///    counts is the push in the direction in which it left, from when the touch began: who is
+    ///    carried past the centre has its speed before it gets farther from it.
     /// 3. Pushed: turned over, had never seen the opponent, lifted, taken from the side, gave
-    ///    way, tyres slid or motors stalled: the first that holds for most of the push.
+    ///    way, tyres slid or motors stalled: the first that holds for most of the *last shove*, the
+    ///    part of the way in which the opponent pushed outward or bore it without a pause. Before
+    ///    that it may have gone outward by itself.
     /// 4. By itself: whether an edge sensor on that side saw the border, and what the program did.
     pub(crate) fn blame(&self, rim_m: f64) -> Blame {
         let facts = self.in_order();
@@ -195,7 +125,9 @@ impl Trail {
         };
         let since = last.time_ms.saturating_sub(CONTACT_BEFORE_MS);
         let touched = way.iter().any(|f| f.touched && f.time_ms >= since);
-        let push: f64 = way.iter().map(|f| f.push_out_m_s).sum();
+        let out = last.at.normalize_or_zero();
+        let carried = &facts[facts.len() - way.len() - carried_before(&facts, way.len())..];
+        let push: f64 = carried.iter().map(|f| f.shove_m_s.dot(out)).sum();
         let fastest = way.iter().map(|f| f.outward_m_s).fold(0.0, f64::max);
         let pushed =
             touched && push > 0.0 && (fastest < SLOW_M_S || push >= PUSHED_SHARE * fastest);
@@ -206,8 +138,9 @@ impl Trail {
             Blame::on(Cause::Tipped, &[lean], first)
         } else if pushed {
             let unseen_ms = last.time_ms - facts[0].time_ms;
-            let (cause, grounds) = pushed_out(way, f64::from(unseen_ms) / 1000.0);
-            Blame::on(cause, &grounds, first)
+            let shove = last_shove(way, out);
+            let (cause, grounds) = pushed_out(shove, out, f64::from(unseen_ms) / 1000.0);
+            Blame::on(cause, &grounds, &shove[0])
         } else {
             drove_out(way, rim_m)
         }
@@ -230,6 +163,24 @@ fn last_way_out(facts: &[Fact]) -> &[Fact] {
     &facts[begin + last_still..]
 }
 
+/// How many facts right before a way out of `way` facts show the robot touched and moving all along:
+/// the push in them lives on in the speed with which the way began.
+fn carried_before(facts: &[Fact], way: usize) -> usize {
+    let before = &facts[..facts.len() - way];
+    let mut apart_ms = 0;
+    let mut count = 0;
+    for (k, f) in before.iter().rev().enumerate() {
+        apart_ms = if f.touched { 0 } else { apart_ms + FACT_MS };
+        if f.speed_m_s < SLOW_M_S || apart_ms > CARRIED_APART_MS {
+            break;
+        }
+        if f.touched {
+            count = k + 1;
+        }
+    }
+    count
+}
+
 /// Whether `is` holds for at least half of the facts.
 fn mostly(facts: &[Fact], is: impl Fn(&Fact) -> bool) -> bool {
     let count = facts.iter().filter(|f| is(f)).count();
@@ -241,10 +192,37 @@ fn mean(facts: &[Fact], what: impl Fn(&Fact) -> f64) -> f64 {
     facts.iter().map(what).sum::<f64>() / facts.len().max(1) as f64
 }
 
-/// The cause when the opponent pushed it out, and what speaks for it. `unseen_s`: how long it may
-/// not have seen the opponent.
-fn pushed_out(way: &[Fact], unseen_s: f64) -> (Cause, Vec<Ground>) {
-    let contact: Vec<Fact> = way.iter().filter(|f| f.touched).copied().collect();
+/// What `what` is at least for half of the facts; 0 without any.
+fn median(facts: &[Fact], what: impl Fn(&Fact) -> f64) -> f64 {
+    let mut values: Vec<f64> = facts.iter().map(what).collect();
+    values.sort_by(f64::total_cmp);
+    values.get(values.len() / 2).copied().unwrap_or(0.0)
+}
+
+/// The part of a way out, up to its end, in which the opponent pushed in the direction `out` or bore
+/// the robot without a pause longer than [`SHOVE_PAUSE`] facts. Not empty if `way` is not.
+fn last_shove(way: &[Fact], out: DVec2) -> &[Fact] {
+    let is = |f: &Fact| f.touched && (f.borne > LIFTED_SHARE || f.shove_m_s.dot(out) > 0.0);
+    let end = way.iter().rposition(is).unwrap_or(way.len() - 1);
+    let mut begin = end.saturating_sub(SHOVE_PAUSE);
+    for k in (0..=begin).rev() {
+        let lately = &way[k..=end.min(k + SHOVE_PAUSE)];
+        let shoved: f64 = lately.iter().map(|f| f.shove_m_s.dot(out)).sum();
+        if shoved <= 0.0 && !lately.iter().any(|f| f.borne > LIFTED_SHARE) {
+            break;
+        }
+        if is(&way[k]) {
+            begin = k;
+        }
+    }
+    let first = way[begin..=end].iter().position(is).unwrap_or(0);
+    &way[begin + first..]
+}
+
+/// The cause when the opponent pushed it out in the direction `out`, and what speaks for it.
+/// `unseen_s`: how long it may not have seen the opponent.
+fn pushed_out(shove: &[Fact], out: DVec2, unseen_s: f64) -> (Cause, Vec<Ground>) {
+    let contact: Vec<Fact> = shove.iter().filter(|f| f.touched).copied().collect();
     let (mut from_side, mut all) = (0.0, 0.0);
     for f in &contact {
         // A push back along −x comes from the nose.
@@ -261,14 +239,14 @@ fn pushed_out(way: &[Fact], unseen_s: f64) -> (Cause, Vec<Ground>) {
     let stalled = share(&|f| f.stalled && !f.sliding);
     let push = Ground::of(
         Measure::Push,
-        mean(&contact, |f| f.push_out_n),
+        mean(&contact, |f| f.shove_n.dot(out)),
         mean(&contact, |f| f.hold_n),
     );
-    if !way.last().is_some_and(|f| f.saw) {
+    if !shove.last().is_some_and(|f| f.saw) {
         let unseen = Ground::alone(Measure::Unseen, unseen_s);
         (Cause::NeverSaw, vec![unseen, push])
     } else if mostly(&contact, |f| f.borne > LIFTED_SHARE) {
-        let borne = Ground::of(Measure::Borne, mean(&contact, |f| f.borne), LIFTED_SHARE);
+        let borne = Ground::of(Measure::Borne, median(&contact, |f| f.borne), LIFTED_SHARE);
         (Cause::Lifted, vec![borne, push])
     } else if from_side >= MOSTLY * all {
         let side = Ground::of(Measure::FromSide, from_side / all.max(1e-12), MOSTLY);
@@ -299,8 +277,13 @@ fn drove_out(way: &[Fact], rim_m: f64) -> Blame {
         let steered = after
             .iter()
             .any(|f| f.effort * f.forward_m_s.signum() < DRIVES_ON);
-        let cause = if steered || time_left <= REACTION_MS {
+        let reaction_s = f64::from(REACTION_MS) / 1000.0;
+        let speed = edge_speed(&after[0], rim_m, reaction_s);
+        let stoppable = speed.against.is_some_and(|v| speed.value < v);
+        let cause = if time_left <= REACTION_MS || (steered && !stoppable) {
             Cause::EdgeSeenTooLate
+        } else if steered {
+            Cause::EdgeNotLeft
         } else {
             Cause::EdgeIgnored
         };
@@ -309,7 +292,7 @@ fn drove_out(way: &[Fact], rim_m: f64) -> Blame {
             f64::from(time_left) / 1000.0,
             f64::from(REACTION_MS) / 1000.0,
         );
-        return Blame::on(cause, &[edge_speed(&after[0], rim_m), left], &after[0]);
+        return Blame::on(cause, &[speed, left], &after[0]);
     }
     let can_stop = |f: &Fact| {
         let v = f.outward_m_s.max(0.0);
@@ -322,225 +305,18 @@ fn drove_out(way: &[Fact], rim_m: f64) -> Blame {
     } else {
         Cause::EdgeUnseen
     };
-    Blame::on(cause, &[edge_speed(&way[decided], rim_m)], &way[decided])
+    Blame::on(
+        cause,
+        &[edge_speed(&way[decided], rim_m, 0.0)],
+        &way[decided],
+    )
 }
 
-/// Speed towards the rim, against that from which it could still have stopped before it.
-fn edge_speed(f: &Fact, rim_m: f64) -> Ground {
+/// Speed towards the rim, against that from which it could still have stopped before it after going
+/// on for `reaction_s`: v t + v²/(2 a) = room.
+fn edge_speed(f: &Fact, rim_m: f64, reaction_s: f64) -> Ground {
     let room_m = (rim_m - f.distance_m()).max(0.0);
-    let stoppable = (2.0 * BRAKING_M_S2 * room_m).sqrt();
+    let lost = BRAKING_M_S2 * reaction_s;
+    let stoppable = (lost * lost + 2.0 * BRAKING_M_S2 * room_m).sqrt() - lost;
     Ground::of(Measure::EdgeSpeed, f.outward_m_s, stoppable)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    const RIM: f64 = 0.385;
-
-    /// A robot that stands 100 mm from the centre for a second and is then carried out within
-    /// half a second at even speed; `tell` fills in the rest of each fact (given its place in the
-    /// way out, 0 to 1, negative before).
-    fn blame(tell: impl Fn(f64, &mut Fact)) -> Blame {
-        let mut trail = Trail::new();
-        for k in 0..=150_u32 {
-            let way = (f64::from(k) - 100.0) / 50.0;
-            let out = way.max(0.0);
-            let mut f = Fact {
-                time_ms: k * 10,
-                at: DVec2::new(0.1 + 0.32 * out, 0.0),
-                outward_m_s: if way > 0.0 { 0.64 } else { 0.0 },
-                upright: 1.0,
-                saw: true,
-                ..Fact::default()
-            };
-            tell(way, &mut f);
-            trail.push(f);
-        }
-        trail.blame(RIM)
-    }
-
-    /// The same pushed by the opponent from `off_nose` rad against full forward effort.
-    fn pushed(off_nose: f64, tell: impl Fn(f64, &mut Fact)) -> Blame {
-        blame(|way, f| {
-            if way > 0.0 {
-                f.touched = true;
-                f.push_m_s = -DVec2::new(maths::cos(off_nose), maths::sin(off_nose)) * 0.05;
-                f.push_out_m_s = 0.05;
-                f.forward_m_s = -0.64;
-            }
-            f.effort = 1.0;
-            f.sliding = true;
-            tell(way, f);
-        })
-    }
-
-    /// The same driving by itself, nose first.
-    fn driving(tell: impl Fn(f64, &mut Fact)) -> Blame {
-        blame(|way, f| {
-            f.forward_m_s = f.outward_m_s;
-            f.effort = 1.0;
-            tell(way, f);
-        })
-    }
-
-    #[test]
-    fn pushed_from_the_front_the_tyres_or_the_motors_gave_in() {
-        let slid = pushed(0.2, |_, _| {});
-        assert_eq!(slid.cause, Cause::PushedTyresSlid);
-        assert_eq!(slid.decided_ms, 1000, "standing still until then");
-        let stalled = pushed(-0.2, |_, f| (f.sliding, f.stalled) = (false, true));
-        assert_eq!(stalled.cause, Cause::PushedMotorsStalled);
-    }
-
-    #[test]
-    fn a_program_that_does_not_push_back_gave_way() {
-        assert_eq!(pushed(0.0, |_, f| f.effort = 0.0).cause, Cause::GaveWay);
-        assert_eq!(pushed(0.0, |_, f| f.effort = -1.0).cause, Cause::GaveWay);
-    }
-
-    #[test]
-    fn lifted_for_most_of_the_push() {
-        assert_eq!(pushed(0.0, |_, f| f.borne = 0.3).cause, Cause::Lifted);
-        let briefly = pushed(0.0, |way, f| f.borne = if way < 0.3 { 0.3 } else { 0.1 });
-        assert_eq!(briefly.cause, Cause::PushedTyresSlid);
-        assert_eq!(
-            pushed(2.0, |_, f| f.borne = 0.3).cause,
-            Cause::Lifted,
-            "from behind as well"
-        );
-    }
-
-    #[test]
-    fn taken_from_the_side_beyond_60_degrees_off_the_nose() {
-        let deg = maths::PI / 180.0;
-        assert_eq!(pushed(59.0 * deg, |_, _| {}).cause, Cause::PushedTyresSlid);
-        for off in [61.0, -61.0, 90.0, 180.0] {
-            assert_eq!(
-                pushed(off * deg, |_, _| {}).cause,
-                Cause::TakenFromSide,
-                "{off}"
-            );
-        }
-    }
-
-    #[test]
-    fn never_having_seen_the_opponent_comes_before_how_it_was_pushed() {
-        assert_eq!(pushed(2.0, |_, f| f.saw = false).cause, Cause::NeverSaw);
-    }
-
-    #[test]
-    fn turned_over_before_it_went_out() {
-        assert_eq!(pushed(0.0, |_, f| f.upright = 0.1).cause, Cause::Tipped);
-        assert_eq!(driving(|_, f| f.upright = -0.9).cause, Cause::Tipped);
-    }
-
-    #[test]
-    fn by_itself_the_edge_was_seen_ignored_or_not_seen() {
-        // The border begins 360 mm from the centre: 81 % of the way, 410 ms after the start of it.
-        let seen = |f: &mut Fact| f.edge_ahead = f.distance_m() > 0.36;
-        let late = driving(|_, f| {
-            seen(f);
-            f.effort = if f.distance_m() > 0.37 { -1.0 } else { 1.0 };
-        });
-        assert_eq!(
-            (late.cause, late.decided_ms),
-            (Cause::EdgeSeenTooLate, 1410)
-        );
-        let too_fast = driving(|_, f| seen(f));
-        assert_eq!(
-            too_fast.cause,
-            Cause::EdgeSeenTooLate,
-            "40 ms are no time to react"
-        );
-        let ignored = driving(|_, f| f.edge_ahead = f.distance_m() > 0.2);
-        assert_eq!(ignored.cause, Cause::EdgeIgnored);
-        let crawl = driving(|_, f| (f.edge_ahead, f.effort) = (f.distance_m() > 0.2, 0.15));
-        assert_eq!(crawl.cause, Cause::EdgeIgnored, "slow, but on it goes");
-        let brakes = driving(|_, f| {
-            f.edge_ahead = f.distance_m() > 0.2;
-            f.effort = if f.distance_m() > 0.25 { 0.0 } else { 0.15 };
-        });
-        assert_eq!(brakes.cause, Cause::EdgeSeenTooLate);
-        // 0.64 m/s stop within 34 mm: the last chance is at 351 mm, 78 % of the way.
-        let unseen = driving(|_, _| {});
-        assert_eq!((unseen.cause, unseen.decided_ms), (Cause::EdgeUnseen, 1390));
-        assert!((unseen.at.x - 0.3496).abs() < 1e-9, "{unseen:?}");
-    }
-
-    #[test]
-    fn backing_out_is_told_from_driving_out() {
-        let back = driving(|_, f| (f.forward_m_s, f.effort) = (-f.outward_m_s, -1.0));
-        assert_eq!(back.cause, Cause::ReversedOut);
-        let seen = driving(|_, f| {
-            (f.forward_m_s, f.effort) = (-f.outward_m_s, -1.0);
-            f.edge_ahead = f.distance_m() > 0.36;
-        });
-        assert_eq!(seen.cause, Cause::EdgeSeenTooLate);
-    }
-
-    #[test]
-    fn driving_out_with_the_opponent_on_the_nose_is_its_own_doing() {
-        // It pushes outward and the opponent pushes back: inward.
-        let own = driving(|way, f| {
-            f.touched = way > 0.0;
-            (f.push_m_s, f.push_out_m_s) = (DVec2::new(-0.05, 0.0), -0.05);
-        });
-        assert_eq!(own.cause, Cause::EdgeUnseen);
-        // A slight bump on the way does not change that.
-        let bumped = driving(|way, f| {
-            if (0.5..0.52).contains(&way) {
-                (f.touched, f.push_out_m_s) = (true, 0.1);
-            }
-        });
-        assert_eq!(bumped.cause, Cause::EdgeUnseen);
-    }
-
-    #[test]
-    fn the_deciding_moment_is_after_it_last_got_back() {
-        let mut trail = Trail::new();
-        // Out to 300 mm, back to 150, stands there, then out for good from 2.5 s on.
-        for k in 0..=350_u32 {
-            let t = f64::from(k) / 100.0;
-            let r = if t < 1.0 {
-                0.3 * t
-            } else if t < 1.5 {
-                0.3 - 0.3 * (t - 1.0)
-            } else if t < 2.5 {
-                0.15
-            } else {
-                0.15 + 0.25 * (t - 2.5)
-            };
-            trail.push(Fact {
-                time_ms: k * 10,
-                at: DVec2::new(r, 0.0),
-                outward_m_s: 0.25,
-                upright: 1.0,
-                touched: true,
-                push_m_s: DVec2::new(-0.05, 0.0),
-                push_out_m_s: 0.05,
-                effort: 1.0,
-                sliding: true,
-                saw: true,
-                ..Fact::default()
-            });
-        }
-        let b = trail.blame(RIM);
-        // 3 mm further count as still: 12 ms at 0.25 m/s.
-        assert_eq!((b.cause, b.decided_ms), (Cause::PushedTyresSlid, 2510));
-    }
-
-    #[test]
-    fn only_the_last_ten_seconds_are_kept_in_order() {
-        let mut trail = Trail::new();
-        for k in 0..2345 {
-            trail.push(Fact {
-                time_ms: k * 10,
-                ..Fact::default()
-            });
-        }
-        let times: Vec<u32> = trail.in_order().iter().map(|f| f.time_ms).collect();
-        assert_eq!((times.len(), times[0], times[999]), (1000, 13_450, 23_440));
-        assert!(times.windows(2).all(|w| w[1] == w[0] + 10));
-    }
 }

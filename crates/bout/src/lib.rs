@@ -20,6 +20,7 @@ mod rounds;
 mod sense;
 #[cfg(test)]
 mod tests;
+mod trail;
 mod watch;
 
 pub use arena::{Arena, Judging, MatchRules, PlacingRule, Seat};

@@ -41,6 +41,9 @@ pub enum Cause {
     /// Drove over the border by itself; an edge sensor on that side saw it in good time, but the
     /// program never steered against it.
     EdgeIgnored,
+    /// Drove over the border by itself; an edge sensor saw it in good time and the program steered,
+    /// but turned or swerved over it all the same.
+    EdgeNotLeft,
     /// Drove over the border by itself, nose first, with no edge sensor over it on that side.
     EdgeUnseen,
     /// Backed over the border by itself with no edge sensor over it on that side.
@@ -83,9 +86,10 @@ pub enum Cause {
 
 impl Cause {
     /// Every cause there is.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 22] = [
         Self::EdgeSeenTooLate,
         Self::EdgeIgnored,
+        Self::EdgeNotLeft,
         Self::EdgeUnseen,
         Self::ReversedOut,
         Self::PushedTyresSlid,

@@ -3,11 +3,12 @@
 use glam::DVec2;
 
 use crate::arena::Seat;
-use crate::cause::{Blame, Fact, LIFTED_SHARE, Mishap, Trail};
+use crate::cause::{Blame, LIFTED_SHARE, Mishap};
 use crate::control::Crew;
 use crate::dynamics::{Pose, World};
 use crate::record::{Event, EventKind, Frame, WheelFrame};
 use crate::sense::plan;
+use crate::trail::{Fact, Trail};
 
 /// Time between facts in ms; even, so that steps of 2 ms meet it.
 pub(crate) const FACT_MS: u32 = 10;
@@ -37,7 +38,7 @@ pub(crate) struct Watch {
 struct Lately {
     touched: bool,
     push_m_s: DVec2,
-    push_out_m_s: f64,
+    shove_m_s: DVec2,
     borne_s: f64,
     seconds: f64,
 }
@@ -116,7 +117,7 @@ impl Watch {
             lately.touched = true;
             lately.push_m_s += plan(touch.push_body) * by_mass;
             let push = plan(pose.rotation * touch.push_body);
-            lately.push_out_m_s += push.dot(plan(pose.origin).normalize_or_zero()) * by_mass;
+            lately.shove_m_s += push * by_mass;
             lately.borne_s += world.borne_by_opponent(seat) * seconds;
         }
     }
@@ -141,14 +142,14 @@ impl Watch {
             let fact = Fact {
                 time_ms,
                 at,
+                speed_m_s: velocity.length(),
                 outward_m_s: velocity.dot(at.normalize_or_zero()),
                 forward_m_s: forward,
                 upright: pose.rotation.z_axis.z,
                 touched: lately.touched,
                 push_m_s: lately.push_m_s,
-                push_out_m_s: lately.push_out_m_s,
-                push_out_n: lately.push_out_m_s * world.machine(seat).mass
-                    / lately.seconds.max(1e-9),
+                shove_m_s: lately.shove_m_s,
+                shove_n: lately.shove_m_s * world.machine(seat).mass / lately.seconds.max(1e-9),
                 hold_n: world.tyres_hold(seat),
                 borne: if lately.seconds > 0.0 {
                     lately.borne_s / lately.seconds

@@ -3,6 +3,7 @@
 //! Whatever shows an answer gets it from here, so every face says the same words.
 
 mod answer;
+mod bodies;
 mod check;
 mod explain;
 mod frames;

@@ -6,10 +6,11 @@
 
 use core::fmt::Write;
 
-use bout::{Arena, Event, EventKind, Frame, Record};
+use bout::{Arena, Event, EventKind, Record};
 use quantity::maths;
 use robot::Robot;
 
+use crate::bodies::{self, Sides};
 use crate::moments::worth_telling;
 use crate::strip;
 use crate::text::plain;
@@ -26,20 +27,27 @@ pub(crate) struct Scene<'a> {
     pub(crate) footer: &'a str,
 }
 
-/// Colour, dash pattern and letter of a seat. Blue and orange stay apart for every common kind of
-/// colour blindness.
-pub(crate) const SEATS: [(&str, &str, &str); 2] =
-    [("#2f6fb2", "none", "A"), ("#c4600c", "9 5", "B")];
+/// Colour and letter of a seat. Blue and orange stay apart for every common kind of colour blindness.
+pub(crate) const SEATS: [(&str, &str); 2] = [("#2f6fb2", "A"), ("#c4600c", "B")];
 /// Most moments that are numbered.
 const MOST_MOMENTS: usize = 12;
 /// Width of the legend as a share of the ring's.
 const LEGEND: f64 = 0.74;
 
 /// Scales of a drawing: everything follows from the ring's radius.
-struct Pen {
-    radius: f64,
+pub(crate) struct Pen {
+    pub(crate) radius: f64,
     /// Height of small letters.
-    letter: f64,
+    pub(crate) letter: f64,
+}
+
+/// Dash pattern of a seat's lines where small letters are `letter` high.
+pub(crate) fn dash(seat: usize, letter: f64) -> String {
+    if seat == 0 {
+        "none".to_owned()
+    } else {
+        format!("{:.2} {:.2}", 0.5 * letter, 0.3 * letter)
+    }
 }
 
 fn escaped(words: &str) -> String {
@@ -58,19 +66,24 @@ pub(crate) fn svg(scene: &Scene<'_>) -> String {
         radius,
         letter: radius / 22.0,
     };
-    let margin = 0.2 * radius;
-    let (left, top) = (-radius - margin, -radius - 1.7 * margin);
-    let width = 2.0 * (radius + margin) + 2.0 * radius * LEGEND;
-    // Robots that have left the ring lie outside it: the words below keep off.
-    let foot = radius + 1.7 * margin;
+    let gap = 0.08 * radius;
+    // Robots that have left the ring lie outside it: words keep off.
+    let sides = Sides::of(scene, radius + gap).wider(2.0 * pen.letter);
+    let title_height = 0.26 * radius;
+    let legend_left = sides.right + 0.5 * gap;
+    let (left, top) = (-sides.left, -sides.top - title_height);
+    let width = legend_left + 2.0 * radius * LEGEND - left;
+    let footer = broken(scene.footer, (width / (0.6 * pen.letter)) as usize);
+    let foot = sides.bottom + 2.0 * pen.letter;
+    let foot_height = 1.4 * pen.letter * footer.len() as f64;
     let strip = strip::Place {
-        left: left + 0.4 * margin,
-        top: foot + 0.15 * margin,
-        width: width - 0.8 * margin - 4.0 * pen.letter,
+        left: left + gap,
+        top: foot + foot_height,
+        width: width - 2.0 * gap - 3.0 * pen.letter,
         radius,
         letter: pen.letter,
     };
-    let height = foot - top + 0.15 * margin + strip.height();
+    let height = foot + foot_height - top + strip.height();
     let mut out = String::new();
     let title = escaped(scene.title);
     let _ = writeln!(
@@ -85,8 +98,8 @@ pub(crate) fn svg(scene: &Scene<'_>) -> String {
     );
     words(
         &mut out,
-        left + 0.4 * margin,
-        top + 0.75 * margin,
+        left + gap,
+        top + 0.16 * radius,
         1.7 * pen.letter,
         "#222",
         "start",
@@ -98,22 +111,17 @@ pub(crate) fn svg(scene: &Scene<'_>) -> String {
         path(&mut out, scene, seat, &pen);
     }
     for seat in 0..2 {
-        bodies(&mut out, scene, seat, &pen);
+        bodies::draw(&mut out, scene, seat, &pen);
     }
-    let marks = spread(&moments, &pen);
+    let marks = spread(&moments, bodies::letters(scene), &pen);
     for (k, ((_, e), at)) in moments.iter().zip(&marks).enumerate() {
         mark(&mut out, k + 1, e, *at, &pen);
     }
-    legend(&mut out, scene, &moments, radius + 0.9 * margin, &pen);
-    words(
-        &mut out,
-        left + 0.4 * margin,
-        foot,
-        pen.letter,
-        "#444",
-        "start",
-        scene.footer,
-    );
+    legend(&mut out, scene, &moments, legend_left, &pen);
+    for (k, line) in footer.iter().enumerate() {
+        let y = foot + 1.4 * pen.letter * k as f64;
+        words(&mut out, left + gap, y, pen.letter, "#444", "start", line);
+    }
     strip::draw(&mut out, scene, &strip);
     out.push_str("</svg>\n");
     out
@@ -157,12 +165,12 @@ fn draw_ring(out: &mut String, scene: &Scene<'_>, pen: &Pen) {
 }
 
 /// A point of the ring in the picture's mm.
-fn spot(x: f64, y: f64) -> (f64, f64) {
+pub(crate) fn spot(x: f64, y: f64) -> (f64, f64) {
     (1e3 * x, -1e3 * y)
 }
 
 fn path(out: &mut String, scene: &Scene<'_>, seat: usize, pen: &Pen) {
-    let (colour, dash, _) = SEATS[seat];
+    let (colour, dash) = (SEATS[seat].0, dash(seat, pen.letter));
     let frames = &scene.record.frames[seat];
     let points: Vec<String> = frames
         .iter()
@@ -190,93 +198,6 @@ fn path(out: &mut String, scene: &Scene<'_>, seat: usize, pen: &Pen) {
             next += 0.25;
         }
     }
-}
-
-/// A point of the robot turned and moved as in a frame, seen from above.
-fn placed(f: &Frame, p: [f64; 3]) -> (f64, f64) {
-    let [x, y, z, w] = f.orientation;
-    // v + 2w(q × v) + 2 q × (q × v)
-    let c = [
-        y * p[2] - z * p[1],
-        z * p[0] - x * p[2],
-        x * p[1] - y * p[0],
-    ];
-    let d = [y * c[2] - z * c[1], z * c[0] - x * c[2]];
-    spot(
-        f.position[0] + p[0] + 2.0 * (w * c[0] + d[0]),
-        f.position[1] + p[1] + 2.0 * (w * c[1] + d[1]),
-    )
-}
-
-fn outline(out: &mut String, robot: &Robot, f: &Frame, seat: usize, solid: bool, pen: &Pen) {
-    let (colour, _, letter) = SEATS[seat];
-    let opacity = if solid { 0.8 } else { 0.25 };
-    let stroke = pen.radius / 150.0;
-    for piece in &robot.hull {
-        let points: Vec<String> = piece
-            .outline
-            .iter()
-            .map(|c| {
-                let (x, y) = placed(f, [c[0], c[1], piece.from.si()]);
-                format!("{x:.1},{y:.1}")
-            })
-            .collect();
-        let _ = writeln!(
-            out,
-            r##"<polygon points="{}" fill="{colour}" fill-opacity="{opacity}" stroke="#fff" stroke-width="{stroke:.1}"/>"##,
-            points.join(" ")
-        );
-    }
-    if let Some(b) = &robot.blade {
-        let half = 0.5 * b.width.si();
-        let run = b.length.si() * maths::cos(b.angle.si());
-        let (x, y) = (b.tip_x.si(), b.tip_y.si());
-        let corners = [
-            [x, y + half],
-            [x, y - half],
-            [x - run, y - half],
-            [x - run, y + half],
-        ];
-        let points: Vec<String> = corners
-            .iter()
-            .map(|c| {
-                let (x, y) = placed(f, [c[0], c[1], 0.0]);
-                format!("{x:.1},{y:.1}")
-            })
-            .collect();
-        let _ = writeln!(
-            out,
-            r##"<polygon points="{}" fill="#d9d9d9" fill-opacity="{opacity}" stroke="{colour}" stroke-width="{stroke:.1}"/>"##,
-            points.join(" ")
-        );
-    }
-    if solid {
-        let (x, y) = placed(f, [0.0, 0.0, 0.0]);
-        words(
-            out,
-            x,
-            y + 0.5 * pen.letter,
-            1.4 * pen.letter,
-            "#fff",
-            "middle",
-            letter,
-        );
-    }
-}
-
-/// Where the robot stood at the start (pale), at the deciding moment and at the end.
-fn bodies(out: &mut String, scene: &Scene<'_>, seat: usize, pen: &Pen) {
-    let frames = &scene.record.frames[seat];
-    let robot = scene.robots[seat];
-    let (Some(first), Some(last)) = (frames.first(), frames.last()) else {
-        return;
-    };
-    outline(out, robot, first, seat, false, pen);
-    let decided = scene.record.outcome.decided_s;
-    if let Some(f) = frames.iter().find(|f| f.time_s >= decided) {
-        outline(out, robot, f, seat, false, pen);
-    }
-    outline(out, robot, last, seat, true, pen);
 }
 
 /// The moments worth a number, in order of time, with their place in the list of events.
@@ -309,9 +230,11 @@ fn moments(events: &[Event]) -> Vec<(usize, &Event)> {
     all.into_iter().map(|(_, k, e)| (k, e)).collect()
 }
 
-/// Where the marks go: at their place, moved apart where they would cover each other.
-fn spread(moments: &[(usize, &Event)], pen: &Pen) -> Vec<(f64, f64)> {
-    let mut marks: Vec<(f64, f64)> = Vec::new();
+/// Where the marks go: at their place, moved apart where they would cover each other or one of the
+/// `kept_free` places.
+fn spread(moments: &[(usize, &Event)], kept_free: Vec<(f64, f64)>, pen: &Pen) -> Vec<(f64, f64)> {
+    let kept = kept_free.len();
+    let mut marks = kept_free;
     let apart = 2.3 * pen.letter;
     for (_, e) in moments {
         let (x0, y0) = spot(e.at[0], e.at[1]);
@@ -331,7 +254,7 @@ fn spread(moments: &[(usize, &Event)], pen: &Pen) -> Vec<(f64, f64)> {
         }
         marks.push(at);
     }
-    marks
+    marks.split_off(kept)
 }
 
 fn mark(out: &mut String, number: usize, e: &Event, at: (f64, f64), pen: &Pen) {
@@ -363,7 +286,8 @@ fn mark(out: &mut String, number: usize, e: &Event, at: (f64, f64), pen: &Pen) {
 fn legend(out: &mut String, scene: &Scene<'_>, moments: &[(usize, &Event)], x: f64, pen: &Pen) {
     let line = 1.75 * pen.letter;
     let mut y = -pen.radius + line;
-    for (seat, (colour, dash, letter)) in SEATS.into_iter().enumerate() {
+    for (seat, (colour, letter)) in SEATS.into_iter().enumerate() {
+        let dash = dash(seat, pen.letter);
         let _ = writeln!(
             out,
             r#"<line x1="{x:.1}" y1="{:.1}" x2="{:.1}" y2="{:.1}" stroke="{colour}" stroke-width="{:.1}" stroke-dasharray="{dash}"/>"#,
@@ -391,24 +315,18 @@ fn legend(out: &mut String, scene: &Scene<'_>, moments: &[(usize, &Event)], x: f
     }
     y += 0.4 * line;
     for (k, (_, e)) in moments.iter().enumerate() {
-        let text = format!(
-            "{}  {:.2} s  {} {}",
-            k + 1,
-            e.time_s,
-            SEATS[e.seat].2,
-            event_words(e.kind)
-        );
-        for (n, l) in broken(&text, 44).into_iter().enumerate() {
-            let indent = if n == 0 { 0.0 } else { 1.6 * pen.letter };
-            words(
-                out,
-                x + indent,
-                y,
-                0.95 * pen.letter,
-                SEATS[e.seat].0,
-                "start",
-                &l,
-            );
+        let (colour, letter) = SEATS[e.seat];
+        let columns = [
+            (1.4, "end", (k + 1).to_string()),
+            (5.2, "end", format!("{:.2} s", e.time_s)),
+            (5.8, "start", letter.to_owned()),
+        ];
+        let size = 0.95 * pen.letter;
+        for (column, anchor, text) in columns {
+            words(out, x + column * pen.letter, y, size, colour, anchor, &text);
+        }
+        for l in broken(event_words(e.kind), 36) {
+            words(out, x + 7.0 * pen.letter, y, size, colour, "start", &l);
             y += 0.8 * line;
         }
     }
@@ -441,23 +359,6 @@ mod tests {
         assert_eq!(
             escaped("<script>&\"\u{7}"),
             "&lt;script&gt;&amp;&quot;\u{fffd}"
-        );
-    }
-
-    #[test]
-    fn a_quarter_turn_moves_the_nose_to_the_left() {
-        let s = maths::sin(maths::PI / 4.0);
-        let f = Frame {
-            time_s: 0.0,
-            position: [0.1, 0.0, 0.0],
-            orientation: [0.0, 0.0, s, s],
-            effort: [0.0; 2],
-            wheels: Vec::new(),
-        };
-        let (x, y) = placed(&f, [0.05, 0.0, 0.0]);
-        assert!(
-            (x - 100.0).abs() < 1e-9 && (y + 50.0).abs() < 1e-9,
-            "{x} {y}"
         );
     }
 }

@@ -6,7 +6,7 @@ use core::fmt::Write;
 
 use bout::Frame;
 
-use crate::picture::{SEATS, Scene, words};
+use crate::picture::{SEATS, Scene, dash, words};
 
 /// Height of one chart as a share of the ring's radius.
 const CHART: f64 = 0.30;
@@ -59,19 +59,18 @@ fn on<'a>(frame: &'a Frame, driven: &'a [bool]) -> impl Iterator<Item = &'a bout
         .map(|(_, w)| w)
 }
 
-/// A round number of at least `least`: 1, 2, 3 or 5 times a power of ten.
+/// A round number of at least `least`: 1, 2, 3 or 5 times a power of ten, from a thousandth on.
 fn round_up(least: f64) -> f64 {
-    let mut step = 1e-3;
+    // Whole thousandths, for sums of tenths are no round numbers.
+    let mut step: u64 = 1;
     loop {
-        for k in [1.0, 2.0, 3.0, 5.0] {
-            if k * step >= least {
-                return k * step;
+        for k in [1, 2, 3, 5] {
+            let round = (k * step) as f64 / 1000.0;
+            if round >= least || step > 1_000_000_000_000 {
+                return round;
             }
         }
-        step *= 10.0;
-        if step > 1e9 {
-            return step;
-        }
+        step *= 10;
     }
 }
 
@@ -120,6 +119,11 @@ fn chart(
     let share = values.len() * 49 / 50;
     let most = values.get(share).copied().unwrap_or(0.0);
     let scale = round_up(most.max(0.1));
+    let cut = if values.last().is_some_and(|v| *v > scale) {
+        " (short peaks are cut off)"
+    } else {
+        ""
+    };
     words(
         out,
         left,
@@ -127,25 +131,32 @@ fn chart(
         place.letter,
         "#222",
         "start",
-        heading,
+        &format!("{heading}{cut}"),
     );
     let _ = writeln!(
         out,
         r##"<rect x="{left:.1}" y="{top:.1}" width="{width:.1}" height="{height:.1}" fill="#fff" stroke="#999" stroke-width="{:.2}"/>"##,
         0.08 * place.letter
     );
-    for (share, text) in [(0.0, "0".to_owned()), (1.0, format!("{scale}"))] {
+    for share in [0.0, 0.5, 1.0] {
+        let y = top + (1.0 - share) * height;
         words(
             out,
             left + width + 0.4 * place.letter,
-            top + (1.0 - share) * height + 0.35 * place.letter,
+            y + 0.35 * place.letter,
             0.85 * place.letter,
             "#444",
             "start",
-            &text,
+            &format!("{}", share * scale),
         );
+        rule(out, [left, y, left + width, y], place);
     }
-    for (seat, (colour, dash, _)) in SEATS.into_iter().enumerate() {
+    for t in times(end) {
+        let x = left + width * t / end;
+        rule(out, [x, top, x, top + height], place);
+    }
+    for (seat, (colour, _)) in SEATS.into_iter().enumerate() {
+        let dash = dash(seat, place.letter);
         let points: Vec<String> = frames[seat]
             .iter()
             .map(|f| {
@@ -164,26 +175,45 @@ fn chart(
     let decided = left + width * (scene.record.outcome.decided_s / end).min(1.0);
     let _ = writeln!(
         out,
-        r##"<line x1="{decided:.1}" y1="{top:.1}" x2="{decided:.1}" y2="{:.1}" stroke="#222" stroke-width="{:.2}" stroke-dasharray="3 3"/>"##,
+        r##"<line x1="{decided:.1}" y1="{top:.1}" x2="{decided:.1}" y2="{:.1}" stroke="#222" stroke-width="{:.2}" stroke-dasharray="{:.2}"/>"##,
         top + height,
-        0.12 * place.letter
+        0.12 * place.letter,
+        0.2 * place.letter
     );
     let near_end = decided > left + 0.85 * width;
-    words(
+    let (aside, anchor) = if near_end {
+        (-0.3, "end")
+    } else {
+        (0.3, "start")
+    };
+    // The white edge keeps it readable over the lines.
+    let _ = writeln!(
         out,
-        decided + if near_end { -0.3 } else { 0.3 } * place.letter,
+        r##"<text x="{:.1}" y="{:.1}" font-size="{:.1}" fill="#222" stroke="#fff" stroke-width="{:.1}" paint-order="stroke" text-anchor="{anchor}">decided</text>"##,
+        decided + aside * place.letter,
         top + 1.0 * place.letter,
         0.85 * place.letter,
-        "#222",
-        if near_end { "end" } else { "start" },
-        "decided",
+        0.25 * place.letter
     );
 }
 
-fn time_axis(out: &mut String, place: &Place, top: f64, end: f64) {
+/// A thin line of the grid.
+fn rule(out: &mut String, [x1, y1, x2, y2]: [f64; 4], place: &Place) {
+    let _ = writeln!(
+        out,
+        r##"<line x1="{x1:.1}" y1="{y1:.1}" x2="{x2:.1}" y2="{y2:.1}" stroke="#ddd" stroke-width="{:.2}"/>"##,
+        0.06 * place.letter
+    );
+}
+
+/// The times with a number on the axis, s.
+fn times(end: f64) -> impl Iterator<Item = f64> {
     let step = round_up(end / TIME_TICKS);
-    let mut t = 0.0;
-    while t <= end + 1e-9 {
+    (0..=(end / step + 1e-9) as u32).map(move |k| f64::from(k) * step)
+}
+
+fn time_axis(out: &mut String, place: &Place, top: f64, end: f64) {
+    for t in times(end) {
         words(
             out,
             place.left + place.width * t / end,
@@ -193,7 +223,6 @@ fn time_axis(out: &mut String, place: &Place, top: f64, end: f64) {
             "middle",
             &format!("{}", (1e3 * t).round() / 1e3),
         );
-        t += step;
     }
     words(
         out,
@@ -241,8 +270,10 @@ mod tests {
             (3.7, 5.0),
             (7.0, 10.0),
             (21.0, 30.0),
+            (0.25, 0.3),
         ] {
-            assert!((round_up(least) - round).abs() < 1e-9 * round, "{least}");
+            let shown = format!("{}", round_up(least));
+            assert_eq!(shown, format!("{round}"), "{least}");
         }
     }
 }

@@ -9,6 +9,7 @@ pub fn cause_name(cause: Cause) -> &'static str {
     match cause {
         Cause::EdgeSeenTooLate => "edge-seen-too-late",
         Cause::EdgeIgnored => "edge-ignored",
+        Cause::EdgeNotLeft => "edge-not-left",
         Cause::EdgeUnseen => "edge-unseen",
         Cause::ReversedOut => "reversed-out",
         Cause::PushedTyresSlid => "pushed-tyres-slid",
@@ -40,6 +41,9 @@ pub fn cause_words(cause: Cause) -> &'static str {
         }
         Cause::EdgeIgnored => {
             "drove over the edge by itself: it saw the border in time but did not steer against it"
+        }
+        Cause::EdgeNotLeft => {
+            "went over the edge by itself: it saw the border in time and steered, but not clear of it"
         }
         Cause::EdgeUnseen => "drove over the edge by itself, with no edge sensor on that side",
         Cause::ReversedOut => "backed over the edge by itself, with no edge sensor behind",

@@ -11,8 +11,8 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     border-between-readings sensor-never-read motor-never-driven does-not-stand \
     gadget-never-moved gadget-one-way \
     light-on-wheels tips-backward blind-ahead folds-back mass-unused lithium-pack";
-const CAUSES: &str = "edge-seen-too-late edge-ignored edge-unseen reversed-out \
-    pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
+const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen \
+    reversed-out pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
     fault brown-out false-start dropped-parts stood-still decision \
     out-together timed-out stuck not-finite";
 const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under";

@@ -1,6 +1,7 @@
 //! Whole bouts, and the robots and programs that tests of this crate share.
 
 mod bouts;
+mod causes;
 mod endings;
 mod faults;
 mod gadgets;

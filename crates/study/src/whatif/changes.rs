@@ -89,6 +89,7 @@ pub(super) struct Maker<'a> {
 pub(super) const ALONE: &[Cause] = &[
     Cause::EdgeSeenTooLate,
     Cause::EdgeIgnored,
+    Cause::EdgeNotLeft,
     Cause::EdgeUnseen,
     Cause::ReversedOut,
 ];
