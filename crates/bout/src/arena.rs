@@ -57,6 +57,8 @@ pub struct MatchRules {
     pub time_s: f64,
     /// Longest extra round in s where it is level; 0: none.
     pub extension_s: f64,
+    /// Pause between two rounds in s.
+    pub pause_s: f64,
 }
 
 /// What one bout needs to know of the class. All figures in SI.
@@ -154,18 +156,20 @@ impl MatchRules {
             rounds: class.judging.rounds.value,
             time_s: class.bout.match_s.value,
             extension_s: class.judging.extension_s.value,
+            pause_s: class.bout.pause_s.value,
         }
     }
 }
 
 impl Default for MatchRules {
-    /// Two points in at most three rounds within three minutes.
+    /// Two points in at most three rounds within three minutes, half a minute between them.
     fn default() -> Self {
         Self {
             points: 2,
             rounds: 3,
             time_s: 180.0,
             extension_s: 0.0,
+            pause_s: 30.0,
         }
     }
 }

@@ -4,13 +4,16 @@ use laws::heat::{Warmth, network_of};
 use quantity::Draws;
 use robot::{Motor, Robot};
 
-/// Warm motors and a pack no longer full.
+/// Warm motors, a pack no longer full, tyres no longer clean.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Carry {
     /// Charge gone since the pack was as the robot file says, A·s.
     pub used_c: f64,
     /// Rises of each motor's winding and case over the air, in file order; missing ones are cold.
     pub motors: Vec<Warmth>,
+    /// Travel of each tyre over the ring since it was as the robot file says, m, in file order: only
+    /// of those that lose grip by dirt. Missing ones have none.
+    pub tyres_m: Vec<f64>,
 }
 
 impl Carry {
@@ -23,15 +26,25 @@ impl Carry {
         Self {
             used_c: self.used_c,
             motors: robot.motors.iter().zip(&self.motors).map(cooled).collect(),
+            tyres_m: self.tyres_m.clone(),
         }
     }
 
     /// The same with a freshly charged pack.
     #[must_use]
-    pub fn recharged(&self) -> Self {
+    pub fn recharged(self) -> Self {
         Self {
             used_c: 0.0,
-            motors: self.motors.clone(),
+            ..self
+        }
+    }
+
+    /// The same with tyres as clean as the robot file says.
+    #[must_use]
+    pub fn wiped(self) -> Self {
+        Self {
+            tyres_m: Vec::new(),
+            ..self
         }
     }
 }

@@ -60,7 +60,7 @@ pub(crate) struct Side<'a> {
 
 /// What a match has to say to one of its rounds; without a match, chance says it.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Setup {
+pub(crate) struct Setup<'a> {
     /// Which round it is.
     pub(crate) round: Option<u32>,
     /// Who places second, where they place in turn.
@@ -69,6 +69,8 @@ pub(crate) struct Setup {
     pub(crate) warnings: [u32; 2],
     /// Time that is left, in s.
     pub(crate) longest_s: Option<f64>,
+    /// What both bring from earlier rounds; without it what their pilots say.
+    pub(crate) carry: Option<&'a [Carry; 2]>,
 }
 
 /// Fights one bout. `draws` must stand for (seed, opponent, bout); the seats are keyed inside.
@@ -110,7 +112,7 @@ pub(crate) fn fight_set_up(
     sides: [Side<'_>; 2],
     draws: Stream,
     wanted: Wanted,
-    setup: Setup,
+    setup: Setup<'_>,
 ) -> Record {
     Bout::new(arena, sides, draws, wanted, setup, false).fought()
 }
@@ -181,7 +183,7 @@ impl<'a> Bout<'a> {
         sides: [Side<'a>; 2],
         bout: Stream,
         wanted: Wanted,
-        setup: Setup,
+        setup: Setup<'_>,
         mirrored: bool,
     ) -> Self {
         let ring = &arena.ring;
@@ -198,7 +200,8 @@ impl<'a> Bout<'a> {
         let silhouettes = [0, 1].map(|i: Seat| Silhouette::of(sides[i].robot, &draws[i]));
         let mut world = World::new(arena, machines, grip);
         for (seat, side) in sides.iter().enumerate() {
-            if let Some(carry) = side.pilot.carry() {
+            let brought = setup.carry.map(|c| &c[seat]);
+            if let Some(carry) = brought.or_else(|| side.pilot.carry()) {
                 world.carry(seat, carry);
             }
         }
@@ -559,10 +562,11 @@ impl<'a> Bout<'a> {
             left_at,
         };
         let carry = [0, 1].map(|seat: Seat| {
-            let (power, fresh) = (self.world.power(seat), &self.world.machine(seat).pack);
+            let (power, machine) = (self.world.power(seat), self.world.machine(seat));
             Carry {
-                used_c: power.used - fresh.used,
+                used_c: power.used - machine.pack.used,
                 motors: power.warmth.clone(),
+                tyres_m: machine.dirt_travel(),
             }
         });
         let (events, frames) = self.watch.finish();

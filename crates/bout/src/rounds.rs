@@ -3,6 +3,7 @@
 use quantity::Stream;
 
 use crate::arena::{Arena, Seat};
+use crate::carry::Carry;
 use crate::fight::{Setup, Side, fight_set_up};
 use crate::record::Outcome;
 use crate::{Fighter, Wanted};
@@ -84,6 +85,8 @@ pub struct Round {
     pub time_s: f64,
     /// Whether it is the extra round of a level match.
     pub extra: bool,
+    /// What both sides brought into it.
+    pub brought: [Carry; 2],
 }
 
 /// A match fought to its end.
@@ -97,11 +100,16 @@ pub struct MatchRecord {
     pub warnings: [u32; 2],
     /// The winner; none when it is level at its end.
     pub winner: Option<Seat>,
+    /// What both sides take from it, right after the last round.
+    pub carry: [Carry; 2],
 }
 
 /// Fights a match: rounds with fresh draws each until one side has the points, the rounds or the
 /// time are used up, and then an extra round if it is level and the class has one. The time that
-/// is left bounds each round; warnings are carried from round to round. Where robots are put down
+/// is left bounds each round; warnings are carried from round to round, and so are warm motors, the
+/// charge that is gone and the dirt on the tyres, beginning with what the fighters bring. Motors cool
+/// during the class's pause and the still time before the start; nobody charges or wipes within a
+/// match, and what a waiting board draws is left out. Where robots are put down
 /// in turn, the sides take turns at being second; where the class says which way to face, it goes
 /// by the number of the round, and begins again for the extra one (`OSHWDem` revision 7, art. 7).
 ///
@@ -124,6 +132,7 @@ pub(crate) fn match_of(arena: &Arena, sides: [Side<'_>; 2], draws: Stream) -> Ma
         points: [0; 2],
         warnings: [0; 2],
         winner: None,
+        carry: sides.map(|s| s.pilot.carry().cloned().unwrap_or_default()),
     };
     let first_second: Seat = usize::from(draws.named("places second").uniform() >= 0.5);
     let mut left_s = rules.time_s;
@@ -138,21 +147,30 @@ pub(crate) fn match_of(arena: &Arena, sides: [Side<'_>; 2], draws: Stream) -> Ma
         if extra && (score.leader().is_some() || longest_s <= 0.0) {
             break;
         }
+        let brought = if number == 0 {
+            record.carry.clone()
+        } else {
+            let rest_s = rules.pause_s + arena.start_delay_s;
+            [0, 1].map(|i: Seat| record.carry[i].rested(sides[i].robot, rest_s))
+        };
         let setup = Setup {
             round: Some(if extra { 0 } else { number }),
             second: Some((first_second + usize::from(!number.is_multiple_of(2))) % 2),
             warnings: record.warnings,
             longest_s: Some(longest_s),
+            carry: Some(&brought),
         };
         let key = draws.named("round").numbered(u64::from(number));
         let fought = fight_set_up(arena, sides, key, Wanted::default(), setup);
         score = score.after(fought.winner());
         record.warnings = fought.warnings;
         left_s -= fought.simulated_s;
+        record.carry = fought.carry;
         record.rounds.push(Round {
             outcome: fought.outcome,
             time_s: fought.simulated_s,
             extra,
+            brought,
         });
         number += 1;
         if extra || score.winner().is_some() {

@@ -30,6 +30,7 @@ impl Machine {
                     loss,
                     length: draws.of(&tyre.dirt_length, name).max(1e-2) / ring.dust,
                     travel,
+                    fresh: travel,
                     noted: 0.0,
                     clean: [w.grip_peak, w.grip_sliding, w.adhesion],
                 };
@@ -38,6 +39,24 @@ impl Machine {
             }
         }
         self.gathers_dirt = self.wheels.iter().any(|w| w.dirt.is_some());
+    }
+
+    /// Adds the travel of earlier rounds in m, in file order, to tyres that gather dirt.
+    pub(super) fn carry_dirt(&mut self, travel_m: &[f64]) {
+        for (w, travel) in self.wheels.iter_mut().zip(travel_m) {
+            if let Some(dirt) = &mut w.dirt {
+                dirt.travel += travel;
+                [w.grip_peak, w.grip_sliding, w.adhesion] = dirt.note();
+            }
+        }
+    }
+
+    /// Travel in m of each tyre that gathers dirt, beyond what the robot file says; 0 for others.
+    pub(crate) fn dirt_travel(&self) -> Vec<f64> {
+        let beyond = |d: &Dirt| d.travel - d.fresh;
+        (self.wheels.iter())
+            .map(|w| w.dirt.as_ref().map_or(0.0, beyond))
+            .collect()
     }
 
     /// Tyres gather dirt over `span` s of turning as they do now.

@@ -64,6 +64,7 @@ fn grip_falls_with_the_travel_of_the_tread() {
             loss,
             length,
             travel: 0.0,
+            fresh: 0.0,
             noted: 0.0,
             clean: [0.8, 0.8, 0.0],
         });

@@ -189,7 +189,7 @@ fn a_pack_empties_by_what_is_drawn() {
     let mut later = alone(SCENE.low_torque, |m| m.pack.capacity = 360.0);
     let carry = Carry {
         used_c: 180.0,
-        motors: Vec::new(),
+        ..Carry::default()
     };
     later.carry(0, &carry);
     assert!((later.power(0).open_v - 1.28 / 1.42).abs() < 1e-3);
@@ -248,8 +248,8 @@ fn a_held_motor_warms_as_its_network_says() {
         case_k: 0.0,
     };
     let carry = Carry {
-        used_c: 0.0,
         motors: vec![warm; 4],
+        ..Carry::default()
     };
     later.carry(0, &carry);
     let [cold, warm] = [&world, &later].map(|w| w.machines[0].motors[0].torque_per_volt);

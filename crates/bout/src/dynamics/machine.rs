@@ -96,6 +96,8 @@ pub(crate) struct Dirt {
     pub(crate) length: f64,
     /// Travel in m since it was cleaned.
     pub(crate) travel: f64,
+    /// The same as the robot file has it before a bout.
+    pub(crate) fresh: f64,
     /// The same when its grip was last worked out.
     pub(crate) noted: f64,
     /// Grip before sliding, grip while sliding and adhesion when clean.

@@ -117,8 +117,9 @@ impl World {
         self.sweep = -1.0;
     }
 
-    /// Lets a robot start as warm and as empty as `carry` says.
+    /// Lets a robot start as warm, as empty and as dirty as `carry` says.
     pub(crate) fn carry(&mut self, seat: Seat, carry: &Carry) {
+        self.machines[seat].carry_dirt(&carry.tyres_m);
         self.power[seat].carry(&mut self.machines[seat], carry.used_c, &carry.motors);
     }
 

@@ -131,7 +131,7 @@ impl Pilot for Opener {
 }
 
 /// Where a robot of `openings` in seat 1 stands at the start, and its heading.
-fn stands(arena: &Arena, first: Spot, openings: &[Spot], setup: Setup) -> ([f64; 2], f64) {
+fn stands(arena: &Arena, first: Spot, openings: &[Spot], setup: Setup<'_>) -> ([f64; 2], f64) {
     let robot = {
         let mut r = plain("placed");
         r.put_down = Figure::derived(0.0, "put_down");

@@ -9,3 +9,4 @@ mod judging;
 pub(crate) mod scenery;
 mod sensing;
 mod staging;
+mod wear;
