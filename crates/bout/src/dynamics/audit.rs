@@ -22,7 +22,7 @@ impl World {
             .contacts()
             .iter()
             .chain(self.feet.iter().flatten());
-        let springs: f64 = contacts.map(Contact::spring_energy).sum();
+        let springs: f64 = contacts.map(|c| self.now(c).spring_energy()).sum();
         let treads: f64 = (0..2)
             .flat_map(|i| {
                 self.treads[i]
@@ -41,13 +41,20 @@ impl World {
         (bodies + springs + treads, self.motor_work)
     }
 
+    /// A contact as the bodies stand now.
+    fn now(&self, contact: &Contact) -> Contact {
+        let mut contact = contact.clone();
+        contact.measure(&self.bodies);
+        contact
+    }
+
     /// Deepest overlap of any contact between the robots, given overlaps included, in m.
     #[cfg(test)]
     pub(crate) fn depth(&self) -> f64 {
         self.encounter
             .contacts()
             .iter()
-            .map(|c| -c.gap)
+            .map(|c| -self.now(c).gap)
             .fold(0.0, f64::max)
     }
 }

@@ -7,7 +7,7 @@ use quantity::maths;
 use super::contact::{Contact, WORLD};
 use super::ground::{self, Rolling};
 use super::sheet;
-use super::world::{MARGIN, World};
+use super::world::World;
 
 /// Stiffness of a foot (skid, blade edge, hull corner) on the ground, as the frequency in Hz of a
 /// quarter of the robot on it. Lower lets blades sink into the ring, higher needs shorter steps.
@@ -16,12 +16,10 @@ const FOOT_HZ: f64 = 120.0;
 const FOOT_DAMPING: f64 = 1.0;
 
 impl World {
-    /// Feet on ring top and floor, and lower faces across the rim.
-    pub(super) fn find_feet(&mut self, i: usize, span: f64) {
+    /// Feet on ring top and floor, and lower faces across the rim, that are nearer than `margin`.
+    pub(super) fn find_feet(&mut self, i: usize, margin: f64) {
         let body = &self.bodies[i];
         let machine = &self.machines[i];
-        let speed = body.v.z.abs() + machine.reach * body.w.length();
-        let margin = span * (speed + self.gravity.length() * span) + MARGIN;
         let robot = u32::try_from(i).unwrap_or(0) << 27;
         let quarter = 0.25 * machine.mass;
         let omega = maths::TAU * FOOT_HZ;

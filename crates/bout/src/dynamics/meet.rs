@@ -7,6 +7,7 @@ use super::body::Body;
 use super::contact::Contact;
 use super::hull::{self, PairMemory, PlacedPrism, Scratch};
 use super::machine::Machine;
+use super::promise::{self, Promise};
 use super::rebound;
 use super::sheet::{Meeting, PlacedSheet, SheetScratch};
 use super::sheets::{self, Crossing};
@@ -41,6 +42,9 @@ pub(crate) struct Encounter {
     pub(super) clip: SheetScratch,
     pub(super) stiffness: f64,
     pub(super) damping: f64,
+    promise: Promise,
+    /// Whether any contact may rebound.
+    noted: bool,
 }
 
 /// Geometry a new contact needs.
@@ -80,6 +84,8 @@ impl Encounter {
             clip: SheetScratch::default(),
             stiffness: reduced * omega * omega,
             damping: 2.0 * BODY_DAMPING * reduced * omega,
+            promise: Promise::default(),
+            noted: false,
         }
     }
 
@@ -93,7 +99,8 @@ impl Encounter {
         &mut self.contacts
     }
 
-    /// Finds the contacts that can close within `span`.
+    /// Brings the contacts up to date for a step of `span` seconds: those that can close within it.
+    /// Says whether they were searched for afresh.
     pub(crate) fn find(
         &mut self,
         machines: &[Machine; 2],
@@ -101,13 +108,39 @@ impl Encounter {
         span: f64,
         grip: f64,
         h: f64,
+    ) -> bool {
+        let pace = promise::between(machines, bodies);
+        let holds = self.promise.holds(pace, span);
+        if holds {
+            for c in &mut self.contacts {
+                c.go_on(bodies, span);
+            }
+        } else {
+            for c in &mut self.contacts {
+                c.measure(bodies);
+            }
+            let margin = self.promise.renew() + MARGIN;
+            self.search(machines, bodies, [margin, span], grip, h);
+        }
+        let hits = pace.speed > rebound::LEAST_APPROACH;
+        if hits || self.noted {
+            rebound::note_approach(&mut self.contacts, machines, bodies);
+        }
+        self.noted = hits;
+        !holds
+    }
+
+    /// Finds the contacts that are nearer than `margin`.
+    fn search(
+        &mut self,
+        machines: &[Machine; 2],
+        bodies: &[Body; 2],
+        [margin, span]: [f64; 2],
+        grip: f64,
+        h: f64,
     ) {
         std::mem::swap(&mut self.contacts, &mut self.before);
         self.contacts.clear();
-        let speed = (bodies[0].v - bodies[1].v).length()
-            + machines[0].reach * bodies[0].w.length()
-            + machines[1].reach * bodies[1].w.length();
-        let margin = span * speed + MARGIN;
         let reach = machines[0].reach + machines[1].reach + margin;
         if bodies[0].x.distance_squared(bodies[1].x) > reach * reach
             || side_by_side(machines, bodies, margin)
@@ -137,7 +170,6 @@ impl Encounter {
         }
         self.on_tops(machines, bodies, margin, grip, h);
         carry_over(&mut self.contacts, &self.before, span);
-        rebound::note_approach(&mut self.contacts, machines, bodies);
     }
 
     /// Forgets who got under whom.
@@ -254,6 +286,26 @@ pub(crate) fn carry_over(now: &mut [Contact], before: &[Contact], span: f64) {
             }
             None => c.offset = c.gap.min(0.0),
         }
-        c.offset = (c.offset + WORK_OFF * span).max(c.gap).min(0.0);
+        c.work_off(span);
+    }
+}
+
+impl Contact {
+    /// Brings a contact that was found before into a new step.
+    pub(super) fn go_on(&mut self, bodies: &[Body; 2], span: f64) {
+        if self.sprang > 0.0 {
+            // What sprang apart does not go on pressing.
+            self.impulse = [0.0; 3];
+            self.sprang = 0.0;
+        }
+        if self.offset < 0.0 {
+            self.measure(bodies);
+            self.work_off(span);
+        }
+    }
+
+    /// Lets a given overlap shrink with its gap and by itself.
+    fn work_off(&mut self, span: f64) {
+        self.offset = (self.offset + WORK_OFF * span).max(self.gap).min(0.0);
     }
 }

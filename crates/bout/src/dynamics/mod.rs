@@ -41,6 +41,7 @@ mod level;
 mod machine;
 mod meet;
 mod power;
+mod promise;
 mod rebound;
 #[cfg(test)]
 mod rebound_checks;

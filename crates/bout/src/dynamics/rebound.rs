@@ -12,7 +12,7 @@ use super::machine::Machine;
 
 /// Hits slower than this in m/s do not rebound: what presses and slides has to stay quiet. Usual
 /// 0.02 to 0.1; lower makes pushing robots chatter, higher makes soft hits dead.
-const LEAST_APPROACH: f64 = 0.05;
+pub(super) const LEAST_APPROACH: f64 = 0.05;
 /// Visits of each contact when they spring apart. Four corners of two boxes agree to 1e-6 after 30; only hits
 /// pay for them.
 const SWEEPS: u32 = 30;

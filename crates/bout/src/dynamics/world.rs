@@ -12,6 +12,7 @@ use super::level::{self, Level, Standing};
 use super::machine::Machine;
 use super::meet::{Encounter, carry_over};
 use super::power::Power;
+use super::promise::{self, Promise};
 use super::rebound;
 use super::stock::Touch;
 use super::tread::{place_tread, ready_tread, roll, wheel_contacts};
@@ -54,6 +55,8 @@ pub(crate) struct World {
     pub(super) feet: [Vec<Contact>; 2],
     pub(super) feet_before: [Vec<Contact>; 2],
     pub(super) level: [Level; 2],
+    /// How long the search for each robot's feet holds.
+    pub(super) below: [Promise; 2],
     /// Of contacts between the robots, and of each robot's feet and treads.
     rows_between: Vec<Rows>,
     rows: [Vec<Rows>; 2],
@@ -95,6 +98,7 @@ impl World {
             feet: [Vec::with_capacity(32), Vec::with_capacity(32)],
             feet_before: [Vec::with_capacity(32), Vec::with_capacity(32)],
             level: [Level::default(), Level::default()],
+            below: [Promise::default(); 2],
             rows_between: Vec::with_capacity(64),
             rows: [Vec::with_capacity(64), Vec::with_capacity(64)],
             encounter,
@@ -142,6 +146,7 @@ impl World {
         self.encounter = Encounter::new(&self.machines);
         self.feet_before[seat].clear();
         self.feet[seat].clear();
+        self.below[seat].end();
         self.touch = [None; 2];
         self.borne = [0.0; 2];
         self.on_floor = [false; 2];
@@ -191,14 +196,6 @@ impl World {
             let scale = if k == 0 { scale } else { 1.0 };
             self.one_substep(Step { h, scale });
         }
-        for c in self
-            .encounter
-            .contacts_mut()
-            .iter_mut()
-            .chain(self.feet.iter_mut().flatten())
-        {
-            c.measure(&self.bodies);
-        }
         for (machine, body) in self.machines.iter_mut().zip(&self.bodies) {
             if machine.gathers_dirt {
                 machine.gather_dirt(body, span);
@@ -226,10 +223,23 @@ impl World {
                 ready_tread(contact, wheel, body, self.grip, h);
             }
         }
-        std::mem::swap(&mut self.feet, &mut self.feet_before);
         for i in 0..2 {
+            let (machine, body) = (&self.machines[i], &self.bodies[i]);
+            let pace = promise::downward(machine, body, self.gravity, span);
+            let holds = self.below[i].holds(pace, span) && self.level[i].on;
+            if holds && self.is_well_inside(i, span) {
+                for c in &mut self.feet[i] {
+                    c.go_on(&self.bodies, span);
+                }
+                continue;
+            }
+            for c in &mut self.feet[i] {
+                c.measure(&self.bodies);
+            }
+            std::mem::swap(&mut self.feet[i], &mut self.feet_before[i]);
             self.feet[i].clear();
-            self.find_feet(i, span);
+            let margin = self.below[i].renew() + MARGIN;
+            self.find_feet(i, margin);
             carry_over(&mut self.feet[i], &self.feet_before[i], span);
             in_sweep_order(&mut self.feet[i], self.sweep);
             self.level[i].on = self.stands_level(i, span);
@@ -237,11 +247,12 @@ impl World {
             self.level[i].ready(feet, treads);
             self.rows[i].resize(feet + treads, Rows::default());
         }
-        self.encounter
-            .find(&self.machines, &self.bodies, span, self.grip, h);
-        let between = self.encounter.contacts_mut();
-        in_sweep_order(between, self.sweep);
-        self.rows_between.resize(between.len(), Rows::default());
+        let (machines, bodies) = (&self.machines, &self.bodies);
+        if self.encounter.find(machines, bodies, span, self.grip, h) {
+            let between = self.encounter.contacts_mut();
+            in_sweep_order(between, self.sweep);
+            self.rows_between.resize(between.len(), Rows::default());
+        }
     }
 
     pub(super) fn one_substep(&mut self, step: Step) {
@@ -353,16 +364,27 @@ impl World {
     /// near the rim, no lower face across it.
     fn stands_level(&self, i: usize, span: f64) -> bool {
         let (machine, body) = (&self.machines[i], &self.bodies[i]);
-        if !machine.joints.is_empty() {
-            return false;
+        let rim = self.level_rim(i, span);
+        if self.is_well_inside(i, span) {
+            return self.feet[i].iter().all(|c| !c.jointed);
         }
-        let rim = self.ring.radius - span * body.v.length() - LEVEL_CLEARANCE;
-        body.x.truncate().length() + machine.reach < rim
-            || self.feet[i].iter().all(|c| c.normal == DVec3::Z)
-                && machine
-                    .wheels
-                    .iter()
-                    .all(|w| body.place(w.centre).truncate().length() + w.radius + w.run_out < rim)
+        machine.joints.is_empty()
+            && self.feet[i].iter().all(|c| c.normal == DVec3::Z)
+            && machine
+                .wheels
+                .iter()
+                .all(|w| body.place(w.centre).truncate().length() + w.radius + w.run_out < rim)
+    }
+
+    /// Whether a robot is so far from the rim that no part of it can get there within `span`.
+    fn is_well_inside(&self, i: usize, span: f64) -> bool {
+        let out = self.bodies[i].x.truncate().length() + self.machines[i].reach;
+        out < self.level_rim(i, span)
+    }
+
+    /// Distance from the middle within which the ring is sure to be level for `span`.
+    fn level_rim(&self, i: usize, span: f64) -> f64 {
+        self.ring.radius - span * self.bodies[i].v.length() - LEVEL_CLEARANCE
     }
 
     /// Whether both robots are so far from each other and from the rim that steps of two
