@@ -5,7 +5,7 @@
 //! a, and κ = I_w/J, the spin variable s = θ̇ + κ a·ω makes the kinetic energy diagonal:
 //! 2T = m v² + ω·I'ω + Σ J s², where I' is the composite's inertia less Σ I_w²/J about a.
 
-use glam::{DMat3, DQuat, DVec3};
+use glam::{DMat3, DQuat, DVec2, DVec3};
 
 use super::joint::{self, JointState, PartSide};
 use super::machine::Machine;
@@ -190,6 +190,19 @@ impl Body {
         let moving = (self.x + self.v + self.w).element_sum() + self.q.x + self.q.y;
         (moving + self.q.z + self.q.w + self.s.iter().sum::<f64>()).is_finite()
     }
+}
+
+/// Change in m/s of the speed over the ground of both robots' common centre of mass since `before`.
+pub(crate) fn common_change(
+    machines: &[Machine; 2],
+    bodies: &[Body; 2],
+    before: &[Over; 2],
+) -> DVec2 {
+    let change = |i: usize| {
+        let (v, b) = (bodies[i].v, before[i]);
+        machines[i].mass * DVec2::new(v.x - b.x, v.y - b.y)
+    };
+    (change(0) + change(1)) / (machines[0].mass + machines[1].mass)
 }
 
 /// R M Rᵀ of a symmetric `m`: six entries, the other three are theirs.

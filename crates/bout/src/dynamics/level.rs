@@ -420,10 +420,11 @@ mod tests {
         for l in &mut world.level {
             l.on &= level;
         }
-        world.one_substep(Step {
+        let step = Step {
             h: 5e-4,
             scale: 1.0,
-        });
+        };
+        world.one_substep(step, false);
         let speeds = |b: &super::Body| {
             let mut all = b.s.clone();
             all.extend(b.v.to_array().into_iter().chain(b.w.to_array()));

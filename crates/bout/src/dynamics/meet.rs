@@ -89,6 +89,11 @@ impl Encounter {
         }
     }
 
+    /// Most speed of one robot's points against the other's at the start of this step, m/s.
+    pub(super) fn speed(&self) -> f64 {
+        self.promise.speed()
+    }
+
     /// Contacts of this millisecond.
     pub(crate) fn contacts(&self) -> &[Contact] {
         &self.contacts

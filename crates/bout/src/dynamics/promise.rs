@@ -54,6 +54,11 @@ impl Promise {
         self.way
     }
 
+    /// Speed at the start of the present step, m/s.
+    pub(super) fn speed(&self) -> f64 {
+        self.pace.speed
+    }
+
     /// Ends it: the next step searches.
     pub(super) fn end(&mut self) {
         self.steps = 0;
