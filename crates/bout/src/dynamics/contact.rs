@@ -116,7 +116,9 @@ pub(super) struct Step {
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Spring {
     gamma: f64,
-    bias: f64,
+    /// Speed it gives back per depth, 1/s.
+    pub(super) pull: f64,
+    pub(super) bias: f64,
     /// 1/(K + γ).
     response: f64,
 }
@@ -217,6 +219,8 @@ impl Contact {
 
     /// Starts a substep: contacts that carried something go on carrying it, scaled to this
     /// substep's length; rows of the others are worked out only when they are about to touch.
+    /// `keep`: rows of the last substep, which was as long, still hold; only the gap is new.
+    #[allow(clippy::too_many_arguments, reason = "both robots and a step")]
     pub(crate) fn begin(
         &mut self,
         machines: &[Machine; 2],
@@ -224,14 +228,20 @@ impl Contact {
         drives: &[Vec<GroupDrive>; 2],
         rows: &mut Rows,
         step: Step,
+        keep: bool,
     ) {
         let Step { h, scale } = step;
+        rows.ready &= keep && self.tread.is_none() && !self.jointed;
+        if rows.ready {
+            rows.spring.bias = self.bias(rows.spring.pull, h);
+        }
         if self.impulse[0] <= 0.0 {
-            rows.ready = false;
             self.impulse = [0.0; 3];
             return;
         }
-        self.prepare(machines, bodies, drives, rows, h);
+        if !rows.ready {
+            self.prepare(machines, bodies, drives, rows, h);
+        }
         self.impulse = self.impulse.map(|i| i * scale);
         let [normal, along, across] = self.impulse;
         self.push_normal(rows, bodies, normal);
@@ -301,16 +311,20 @@ impl Contact {
     pub(super) fn spring(&self, k: f64, h: f64) -> Spring {
         let yielding = 1.0 / (h * self.stiffness + self.damping);
         let gamma = yielding / h;
-        let gap = self.gap - self.offset;
+        let pull = self.stiffness * yielding;
         Spring {
             gamma,
-            bias: if gap > 0.0 {
-                gap / h
-            } else {
-                gap * self.stiffness * yielding
-            },
+            pull,
+            bias: self.bias(pull, h),
             response: 1.0 / (k + gamma),
         }
+    }
+
+    /// Speed with which the spring wants its gap closed or opened.
+    #[inline]
+    pub(super) fn bias(&self, pull: f64, h: f64) -> f64 {
+        let gap = self.gap - self.offset;
+        gap * if gap > 0.0 { 1.0 / h } else { pull }
     }
 
     /// Applies an impulse along the normal.

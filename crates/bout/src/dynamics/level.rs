@@ -21,9 +21,25 @@ pub(super) struct Level {
     /// Whether it does, as far as this millisecond's search can tell.
     pub(super) on: bool,
     frame: Frame,
+    /// For which tilt and step the rows were worked out.
+    holds: Option<Held>,
     feet: Vec<Row>,
     treads: Vec<Row>,
 }
+
+/// Rows turn with the robot. They hold as long as it leans as it did, for steps of one length.
+#[derive(Debug, Clone, Copy)]
+struct Held {
+    /// Share of the design's x and y axes that points up.
+    tilt: [f64; 2],
+    h: f64,
+}
+
+/// Rows are worked out afresh once the robot leans otherwise by this in rad: 50 µm at an arm of
+/// 0.1 m. More lets loads lag behind, less works them out more often.
+const SAME_TILT: f64 = 5e-5;
+/// And those of a wheel once its radius has changed by this in m.
+const SAME_RADIUS: f64 = 5e-6;
 
 /// Level axes of a robot and its response in them.
 #[derive(Debug, Clone, Copy, Default)]
@@ -60,6 +76,9 @@ struct Row {
     spin: f64,
     /// Way of the tread for a radian of its group.
     lever: f64,
+    /// Its radius and J_e of its group.
+    radius: f64,
+    effective: f64,
     group: usize,
     spring: Spring,
     patch: Patch,
@@ -151,26 +170,27 @@ impl Frame {
 }
 
 impl Row {
-    /// Starts a substep with the contact now at `arm`: it goes on with its last impulses, scaled
-    /// to this substep's length. As `Contact::begin`.
+    /// Starts a substep: the contact goes on with its last impulses, scaled to this substep's
+    /// length. As `Contact::begin`.
     #[inline]
     fn begin(
         &mut self,
         frame: &Frame,
-        arm: DVec3,
         c: &mut Contact,
         turned: Option<Turned<'_>>,
         step: Step,
         gained: &mut Motion,
     ) {
+        if self.ready {
+            self.spring.bias = c.bias(self.spring.pull, step.h);
+        }
         if c.impulse[0] <= 0.0 {
-            self.ready = false;
-            self.arm = arm;
             c.impulse = [0.0; 3];
             return;
         }
-        self.arm = arm;
-        self.prepare(frame, c, turned, step.h);
+        if !self.ready {
+            self.prepare(frame, c, turned, step.h);
+        }
         c.impulse = c.impulse.map(|i| i * step.scale);
         let [normal, along, across] = c.impulse;
         self.push_normal(gained, frame.inverse_mass, normal);
@@ -238,10 +258,19 @@ impl Row {
 }
 
 impl Level {
-    /// Room for the contacts found.
+    /// Room for the contacts found, with nothing worked out yet.
     pub(super) fn ready(&mut self, feet: usize, treads: usize) {
         self.feet.resize(feet, Row::default());
         self.treads.resize(treads, Row::default());
+        self.holds = None;
+    }
+
+    /// Whether rows worked out before still hold.
+    fn still_holds(&self, tilt: [f64; 2], h: f64) -> bool {
+        self.holds.is_some_and(|held| {
+            let leans = (tilt[0] - held.tilt[0]).abs() + (tilt[1] - held.tilt[1]).abs();
+            leans < SAME_TILT && (h - held.h).abs() < 1e-9
+        })
     }
 
     /// Starts a substep as `Contact::begin` does for each contact.
@@ -256,28 +285,46 @@ impl Level {
         step: Step,
     ) {
         self.frame.turn(body);
-        self.frame.respond(body);
+        let up = DVec3::new(body.r.x_axis.z, body.r.y_axis.z, body.r.z_axis.z);
+        let tilt = [up.x, up.y];
+        if !self.still_holds(tilt, step.h) {
+            self.holds = Some(Held { tilt, h: step.h });
+            self.frame.respond(body);
+            for (c, row) in feet.iter().zip(&mut self.feet) {
+                row.arm = self.frame.level(body.r * c.anchor_a);
+                row.ready = false;
+            }
+            for (row, wheel) in self.treads.iter_mut().zip(&machine.wheels) {
+                row.group = wheel.group;
+                row.radius = f64::NEG_INFINITY;
+            }
+        }
         let frame = self.frame;
-        let axes = [body.r.x_axis, body.r.y_axis, body.r.z_axis].map(|a| frame.level(a));
-        let place = |p: DVec3| axes[0] * p.x + axes[1] * p.y + axes[2] * p.z;
         let mut gained = Motion::default();
         for (c, row) in feet.iter_mut().zip(&mut self.feet) {
-            let arm = place(c.anchor_a);
-            c.gap = body.x.z + arm.z - c.anchor_b.z;
-            row.begin(&frame, arm, c, None, step, &mut gained);
+            c.gap = body.x.z + up.dot(c.anchor_a) - c.anchor_b.z;
+            row.begin(&frame, c, None, step, &mut gained);
         }
         // From a wheel's centre to its lowest point.
-        let [across, up] = frame.axle;
-        let down = DVec3::new(0.0, up, -across);
+        let [across, axle_up] = frame.axle;
+        let down = DVec3::new(0.0, axle_up, -across);
         for ((c, row), wheel) in treads.iter_mut().zip(&mut self.treads).zip(&machine.wheels) {
             let radius = c.tread.map_or(wheel.radius, |t| t.radius);
-            row.lever = radius * wheel.turns;
-            row.group = wheel.group;
-            let arm = place(wheel.centre) + radius * down;
-            c.gap = body.x.z + arm.z;
+            let effective = drive[wheel.group].effective_inertia;
+            if (radius - row.radius).abs() > SAME_RADIUS {
+                row.radius = radius;
+                row.lever = radius * wheel.turns;
+                row.arm = frame.level(body.r * wheel.centre) + radius * down;
+                row.ready = false;
+            }
+            if (effective - row.effective).abs() > 0.0 {
+                row.effective = effective;
+                row.ready = false;
+            }
+            c.gap = body.x.z + up.dot(wheel.centre) + radius * down.z;
             let turned = (&machine.groups[wheel.group], &drive[wheel.group]);
-            row.begin(&frame, arm, c, Some(turned), step, &mut gained);
-            if row.ready {
+            row.begin(&frame, c, Some(turned), step, &mut gained);
+            if c.impulse[0] > 0.0 {
                 body.s[wheel.group] += row.spin * c.impulse[1];
             }
         }

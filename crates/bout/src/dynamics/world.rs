@@ -255,6 +255,7 @@ impl World {
         if self.encounter.find(machines, bodies, span, self.grip, h) {
             let between = self.encounter.contacts_mut();
             in_sweep_order(between, self.sweep);
+            self.rows_between.clear();
             self.rows_between.resize(between.len(), Rows::default());
         }
     }
@@ -287,10 +288,12 @@ impl World {
             }
         }
         let jointed = machines.iter().any(|m| !m.joints.is_empty());
+        // In rest against each other, rows hold as long as the search does.
+        let keep = quiet && (step.scale - 1.0).abs() < 1e-9;
         let between = self.encounter.contacts_mut();
         for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
             c.measure(bodies);
-            c.begin(machines, bodies, &self.drives, rows, step);
+            c.begin(machines, bodies, &self.drives, rows, step, keep);
         }
         for i in 0..2 {
             let (feet, treads) = (&mut self.feet[i], &mut self.treads[i]);
@@ -309,7 +312,7 @@ impl World {
                 c.measure(bodies);
             }
             for (c, rows) in feet.iter_mut().chain(treads).zip(&mut self.rows[i]) {
-                c.begin(machines, bodies, &self.drives, rows, step);
+                c.begin(machines, bodies, &self.drives, rows, step, false);
             }
         }
         let sweeps = if between.is_empty() { GROUND_SWEEPS } else { 1 };
