@@ -367,7 +367,7 @@ fn stops_create_no_energy() {
 }
 
 /// A robot with a driven lifter ahead and a hinged flap behind.
-fn gadgeteer() -> Machine {
+pub(super) fn gadgeteer() -> Machine {
     let robot = SCENE.robot(SCENE.stall_torque, false);
     let corners = flat(0.086, 0.05, 0.05, 0.0005, 0.017, centre());
     let at = DVec3::new(0.05, 0.0, 0.017) - centre();

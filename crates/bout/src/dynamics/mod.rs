@@ -32,6 +32,8 @@ mod drive_tests;
 mod feet;
 mod fittings;
 #[cfg(test)]
+mod free_checks;
+#[cfg(test)]
 mod gadgetry;
 mod ground;
 mod hull;
@@ -58,6 +60,8 @@ mod tops;
 mod tread;
 #[cfg(test)]
 mod vehicle_checks;
+#[cfg(test)]
+mod wedge_checks;
 mod world;
 
 pub(crate) use machine::Machine;

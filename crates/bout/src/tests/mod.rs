@@ -6,6 +6,7 @@ mod endings;
 mod faults;
 mod gadgets;
 mod judging;
+mod kinds;
 pub(crate) mod scenery;
 mod sensing;
 mod staging;

@@ -10,7 +10,7 @@ use crate::record::Record;
 use crate::{Arena, Fighter, fight};
 
 /// A robot of the parts box with `sensors` as its only ones.
-fn from_file(sensors: &str) -> Robot {
+pub(super) fn from_file(sensors: &str) -> Robot {
     let whole = include_str!("../../../robot/tests/whole.toml");
     let (body, _) = whole.split_once("[[sensor]]").expect("sensors come last");
     let parts = PartsBox::built_in().unwrap_or_else(|e| panic!("{e:#?}"));
@@ -19,17 +19,17 @@ fn from_file(sensors: &str) -> Robot {
         .unwrap_or_else(|e| panic!("{e:#?}"))
 }
 
-fn program(robot: &Robot, text: &str) -> Program {
+pub(super) fn program(robot: &Robot, text: &str) -> Program {
     let tactic = tactic::parse("test.tactic", text).unwrap_or_else(|e| panic!("{e:#?}"));
     tactic::compile(&tactic, &Ports::of(robot)).unwrap_or_else(|e| panic!("{e:#?}"))
 }
 
 /// When a robot with one `sensor` does what it does once `asked` holds (it backs away), in s; until
 /// then it does `first`. The opponent comes straight at it.
-fn acts_at(sensor: &str, first: &str, asked: &str) -> Option<f64> {
-    let robot = from_file(&format!(
-        "[[sensor]]\nname = \"s\"\n{sensor}\nat = [\"40 mm\", \"0 mm\", \"25 mm\"]\n"
-    ));
+pub(super) fn acts_at(sensor: &str, first: &str, asked: &str) -> Option<f64> {
+    let ahead = "at = [\"40 mm\", \"0 mm\", \"25 mm\"]";
+    let at = if sensor.contains("at = [") { "" } else { ahead };
+    let robot = from_file(&format!("[[sensor]]\nname = \"s\"\n{sensor}\n{at}\n"));
     let text = format!(
         "opening o {{\n place 60 mm behind\n begin watch\n}}\nstate watch {{\n go act when {asked}\n {first}\n}}\nstate act {{\n drive -70 % -70 %\n}}\n"
     );
