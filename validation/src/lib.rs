@@ -1,6 +1,7 @@
 //! What the long checks share: putting robots of the program's own fields into a pit and fighting
 //! many bouts on all cores. And the comparison with other engines.
 
+pub mod blade_height;
 pub mod engines;
 pub mod fisher;
 pub mod half_step;

@@ -7,7 +7,9 @@
 
 #![allow(clippy::print_stdout, reason = "figures to look at when a test fails")]
 
+mod blade;
 mod pushing;
 mod sensing;
+mod under;
 mod weight;
 mod workshop;
