@@ -434,10 +434,13 @@ impl<'a> Bout<'a> {
     fn strike(&mut self, seat: Seat, strike: Strike) -> Option<Over> {
         let kind = match strike.fault {
             Fault::LostTyre => {
-                let count = self.world.machine(seat).wheels.len();
-                let wheel = faults::pick(strike.which, count);
-                self.world
-                    .lose_tyre(seat, wheel, faults::RIM_RADIUS, faults::RIM_GRIP);
+                let machine = self.world.machine(seat);
+                let unit = faults::pick(strike.which, machine.units());
+                let treads: Vec<usize> = machine.treads_of(unit).collect();
+                for tread in treads {
+                    self.world
+                        .lose_tyre(seat, tread, faults::RIM_RADIUS, faults::RIM_GRIP);
+                }
                 EventKind::LostTyre
             }
             Fault::LoosePlug => {

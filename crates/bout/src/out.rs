@@ -49,11 +49,12 @@ impl Bounds {
         }
     }
 
-    /// Whether the middle of a wheel stands outside the rim: its tyre cannot rest on the ring.
+    /// Whether the middle of a wheel stands outside the rim: its tyre cannot rest on the ring. A
+    /// track is off when its middle is.
     fn tyre_off(&self, world: &World, seat: Seat) -> bool {
         let (pose, machine) = (world.pose(seat), world.machine(seat));
-        machine.wheels.iter().any(|w| {
-            let at = pose.origin + pose.rotation * (machine.centre + w.centre);
+        machine.middles().any(|middle| {
+            let at = pose.origin + pose.rotation * (machine.centre + middle);
             at.truncate().length() > self.radius_m
         })
     }

@@ -83,7 +83,7 @@ impl Spot {
     }
 }
 
-/// Every corner of the robot's outline seen from above: hull, wheels and blade.
+/// Every corner of the robot's outline seen from above: hull, wheels, tracks and blade.
 pub(crate) fn corners(robot: &Robot, draws: &Draws) -> Vec<DVec2> {
     let mut corners: Vec<DVec2> = robot
         .hull
@@ -99,6 +99,13 @@ pub(crate) fn corners(robot: &Robot, draws: &Draws) -> Vec<DVec2> {
         let (x, y) = (draws.of(&w.item.at[0], name), draws.of(&w.item.at[1], name));
         let (r, half) = (draws.of(&w.radius, name), draws.of(&w.width, name) / 2.0);
         rectangle([x - r, x + r], [y - half, y + half]);
+    }
+    for t in &robot.tracks {
+        let name = &t.item.name;
+        let (x, y) = (draws.of(&t.item.at[0], name), draws.of(&t.item.at[1], name));
+        let reach = 0.5 * draws.of(&t.length, name) + draws.of(&t.radius, name);
+        let half = draws.of(&t.width, name) / 2.0;
+        rectangle([x - reach, x + reach], [y - half, y + half]);
     }
     if let Some(b) = &robot.blade {
         let name = &b.item.name;

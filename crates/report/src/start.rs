@@ -45,6 +45,7 @@ const SECTIONS: [(&str, &str); 13] = [
         "Wheels. The grip of the tyre decides who pushes whom: measure it with a luggage scale. \
          \"0.9 +- 0.1 ~ 0.12\" means: not known better than 0.1, varies by 0.12 from bout to bout.",
     ),
+    ("[[track]]", "A belt: `motor` names what turns it."),
     ("[[skid]]", "Feet that slide on the ring."),
     (
         "[blade]",

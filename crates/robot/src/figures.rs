@@ -2,7 +2,7 @@
 
 use quantity::{Dimension, Figure, Origin};
 
-use crate::{Gadget, Item, Mount, Moved, Plate, Play, Robot, SensorKind, Shape, Travel};
+use crate::{Gadget, Item, Mount, Moved, Plate, Play, Robot, SensorKind, Shape, Travel, Tyre};
 
 /// One figure as a list shows it. All in SI.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,23 +95,14 @@ impl Robot {
         for w in &self.wheels {
             list.add(&w.ratio);
             list.add(&w.run_out);
-            list.add(&w.tyre.grip_peak);
-            list.add(&w.tyre.grip_sliding);
-            list.add(&w.tyre.reference_load);
-            list.add(&w.tyre.load_exponent);
-            list.add(&w.tyre.rolling);
-            // What a tyre does not have is no guess to worry about.
-            if w.tyre.adhesion.si() + w.tyre.adhesion.unsure() > 0.0 {
-                list.add(&w.tyre.adhesion);
-            }
-            if w.tyre.dirt_loss.si() + w.tyre.dirt_loss.unsure() > 0.0 {
-                list.add(&w.tyre.dirt_loss);
-                list.add(&w.tyre.dirt_length);
-                list.add(&w.tyre.since_cleaned);
-            }
-            for (_, on) in &w.tyre.on {
-                list.add(on);
-            }
+            list.tyre(&w.tyre);
+        }
+        for t in &self.tracks {
+            list.add(&t.ratio);
+            list.add(&t.radius);
+            list.add(&t.length);
+            list.add(&t.width);
+            list.tyre(&t.tyre);
         }
         for s in &self.skids {
             list.add(&s.friction);
@@ -249,6 +240,29 @@ impl List {
                 self.add(trip_force);
             }
             SensorKind::Tilt { noise } => self.add(noise),
+        }
+    }
+}
+
+/// What stands on the ring.
+impl List {
+    fn tyre(&mut self, t: &Tyre) {
+        self.add(&t.grip_peak);
+        self.add(&t.grip_sliding);
+        self.add(&t.reference_load);
+        self.add(&t.load_exponent);
+        self.add(&t.rolling);
+        // What a tyre does not have is no guess to worry about.
+        if t.adhesion.si() + t.adhesion.unsure() > 0.0 {
+            self.add(&t.adhesion);
+        }
+        if t.dirt_loss.si() + t.dirt_loss.unsure() > 0.0 {
+            self.add(&t.dirt_loss);
+            self.add(&t.dirt_length);
+            self.add(&t.since_cleaned);
+        }
+        for (_, on) in &t.on {
+            self.add(on);
         }
     }
 }

@@ -30,7 +30,7 @@ impl Footprint {
 }
 
 impl Robot {
-    /// Extent of hull, wheels, blade and the gadgets' plates together, nominal figures.
+    /// Extent of hull, wheels, tracks, blade and the gadgets' plates together, nominal figures.
     #[must_use]
     pub fn footprint(&self) -> Footprint {
         let mut f = Footprint {
@@ -53,6 +53,13 @@ impl Robot {
             let (r, half) = (w.radius.si(), 0.5 * w.width.si());
             take(x - r, y - half, z + r);
             take(x + r, y + half, z + r);
+        }
+        for t in &self.tracks {
+            let [x, y, z] = [0, 1, 2].map(|i: usize| t.item.at[i].si());
+            let (r, half) = (t.radius.si(), 0.5 * t.width.si());
+            let reach = 0.5 * t.length.si() + r;
+            take(x - reach, y - half, z + r);
+            take(x + reach, y + half, z + r);
         }
         if let Some(b) = &self.blade {
             let half = 0.5 * b.width.si();

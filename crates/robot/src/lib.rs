@@ -18,6 +18,7 @@ mod read;
 pub mod reader;
 mod ring;
 mod swap;
+mod track;
 mod typical;
 
 pub use faults::{Fault, Faults};
@@ -31,3 +32,4 @@ pub use model::*;
 pub use parts_box::{Entry, PartsBox};
 pub use read::read;
 pub use ring::{Hall, Ring, Surface};
+pub use track::{Patch, Track};

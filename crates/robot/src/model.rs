@@ -6,7 +6,7 @@ use quantity::{
 };
 
 use crate::gadget::{Gadget, Mount};
-use crate::{Faults, Place, Surface};
+use crate::{Faults, Place, Surface, Track};
 
 /// A whole robot as its file describes it.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +27,8 @@ pub struct Robot {
     pub motors: Vec<Motor>,
     /// Wheels, driven or free.
     pub wheels: Vec<Wheel>,
+    /// Tracks, driven or free.
+    pub tracks: Vec<Track>,
     /// Sliding or ball feet.
     pub skids: Vec<Skid>,
     /// The blade, if it has one.
@@ -512,6 +514,7 @@ impl Robot {
             .iter()
             .chain(self.motors.iter().map(|m| &m.item))
             .chain(self.wheels.iter().map(|w| &w.item))
+            .chain(self.tracks.iter().map(|t| &t.item))
             .chain(self.skids.iter().map(|s| &s.item))
             .chain(self.blade.iter().map(|b| &b.item))
             .chain(self.gadgets.iter().map(|g| &g.item))

@@ -1,8 +1,8 @@
 //! Exchanging parts of a robot for others from the parts box.
 
-use quantity::{Figure, Length};
+use quantity::Length;
 
-use crate::read::drive::on_surfaces;
+use crate::read::drive::{half, on_surfaces};
 use crate::{Entry, Item, PartsBox, Robot, Shape, typical};
 
 /// Mass, price, kits and name of a part, its place left as it is.
@@ -25,9 +25,6 @@ impl Robot {
         }
         let section = parts.section(entry);
         let diameter = section.optional_figure::<Length>("diameter")?;
-        let half = |f: &Figure<Length>| {
-            (f.clone().with_si(0.5 * f.si())).with_spread(0.5 * f.unsure(), 0.5 * f.varies())
-        };
         let mut robot = self.clone();
         for w in robot.wheels.iter_mut().filter(|w| w.motor.is_some()) {
             become_part(&mut w.item, entry, parts)?;

@@ -16,6 +16,11 @@ pub(crate) const LOAD_EXPONENT: Typical = [0.1, 0.1, 0.0];
 pub(crate) const REFERENCE_LOAD: Typical = [1.2, 0.0, 0.0];
 /// Rolling resistance coefficient of a soft tyre on a board.
 pub(crate) const ROLLING: Typical = [0.02, 0.01, 0.0];
+/// Rolling resistance coefficient of a track: its belt is bent at the sprockets and rubs on its
+/// rollers.
+pub(crate) const TRACK_ROLLING: Typical = [0.06, 0.04, 0.0];
+/// Patches of a track.
+pub(crate) const TRACK_PATCHES: u32 = 5;
 /// Sideways hold of a tyre beyond grip × load, N: none of hard compounds. Soft sticky ones reach some
 /// tenths of a newton a wheel.
 pub(crate) const ADHESION: Typical = [0.0, 0.0, 0.0];

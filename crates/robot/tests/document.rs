@@ -28,7 +28,7 @@ fn every_whole_robot_reads_without_an_issue() {
 }
 
 /// One of each section, as short as can be; `[[hull]]` and the types of sensor in all forms.
-const SECTIONS: [(&str, &str); 25] = [
+const SECTIONS: [(&str, &str); 26] = [
     (
         "[size]",
         "length = \"90 mm\"\nwidth = \"90 mm\"\nheight = \"50 mm\"\n",
@@ -52,6 +52,10 @@ const SECTIONS: [(&str, &str); 25] = [
     (
         "[[wheel]]",
         "name = \"a wheel\"\nmotor = \"a motor\"\nmass = \"9 g\"\ndiameter = \"30 mm\"\nwidth = \"9 mm\"\ngrip = 0.9\nat = [\"0 mm\", \"0 mm\"]\n",
+    ),
+    (
+        "[[track]]",
+        "name = \"a track\"\nmass = \"22 g\"\ndiameter = \"22 mm\"\nground-length = \"44 mm\"\nwidth = \"9 mm\"\ngrip = 0.9\nat = [\"0 mm\", \"10 mm\"]\n",
     ),
     (
         "[[skid]]",

@@ -210,6 +210,21 @@ fn outline(robot: &Robot) -> Vec<Solid<'_>> {
         );
         all.push(around(&item.name, item, at, [r, w, r], [of_r, of_w, of_r]));
     }
+    for track in &robot.tracks {
+        let item = &track.item;
+        let at = [item.at[0].si(), item.at[1].si(), item.at[2].si()];
+        let (r, w) = (track.radius.si(), track.width.si() / 2.0);
+        let of = [&track.radius, &track.width].map(whole_spread);
+        let along = maths::hypot(of[0], whole_spread(&track.length) / 2.0);
+        let half = [r + track.length.si() / 2.0, w, r];
+        all.push(around(
+            &item.name,
+            item,
+            at,
+            half,
+            [along, of[1] / 2.0, of[0]],
+        ));
+    }
     for skid in &robot.skids {
         let p = &skid.contact;
         all.push(Solid {

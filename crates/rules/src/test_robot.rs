@@ -117,6 +117,7 @@ impl Boxy {
             }],
             motors: Vec::new(),
             wheels: wheels.collect(),
+            tracks: Vec::new(),
             skids: Vec::new(),
             blade: None,
             gadgets: Vec::new(),

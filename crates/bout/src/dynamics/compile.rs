@@ -3,7 +3,7 @@
 use glam::{DMat3, DVec2, DVec3};
 use laws::battery::Chemistry;
 use laws::heat::network_of;
-use quantity::{Draws, maths};
+use quantity::Draws;
 use robot::{Idle, Robot, Side};
 
 use super::fittings::fittings;
@@ -11,12 +11,7 @@ use super::joint::Joint;
 use super::machine::{
     Foot, Hot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers,
 };
-
-/// Radial frequency of a tyre under its share of the robot, in Hz. Usual 40 to 100 for rubber
-/// rings of centimetre size; lower squats visibly, higher needs a shorter step.
-const TYRE_HZ: f64 = 60.0;
-/// Damping ratio of that motion. Below 0.3 the robot hops; above 1 tyres feel like putty.
-const TYRE_DAMPING: f64 = 0.7;
+use super::spinning::spinning;
 
 impl Machine {
     /// The machine of `robot` under `draws`.
@@ -150,81 +145,6 @@ fn rebound(robot: &Robot, draws: &Draws) -> [f64; 2] {
     [hull / robot.hull.len().max(1) as f64, blade.clamp(0.0, 1.0)]
 }
 
-/// Spin groups, the group of each motor, and the wheels. Motors that turn one shaft and their
-/// wheels share a group; a free wheel has its own.
-fn spinning(
-    robot: &Robot,
-    draws: &Draws,
-    mass: f64,
-    centre: DVec3,
-) -> (Vec<SpinGroup>, Vec<usize>, Vec<WheelNumbers>) {
-    const EMPTY: SpinGroup = SpinGroup {
-        inertia: 0.0,
-        own_inertia: 0.0,
-        kappa: 0.0,
-    };
-    let mut groups: Vec<SpinGroup> = Vec::new();
-    let mut of_motor = vec![0; robot.motors.len()];
-    for (i, _) in robot
-        .motors
-        .iter()
-        .enumerate()
-        .filter(|m| m.1.with.is_none())
-    {
-        of_motor[i] = groups.len();
-        groups.push(EMPTY);
-    }
-    for (i, m) in robot.motors.iter().enumerate() {
-        if let Some(other) = m.with {
-            of_motor[i] = of_motor[other];
-        }
-        let ratio = draws.of(&m.gear_ratio, &m.item.name);
-        let reflected = draws.of(&m.reflected_inertia, &m.item.name) * ratio * ratio;
-        groups[of_motor[i]].inertia += reflected;
-    }
-    let share = mass / robot.wheels.len().max(1) as f64;
-    let omega = maths::TAU * TYRE_HZ;
-    let mut wheels = Vec::new();
-    for (i, w) in robot.wheels.iter().enumerate() {
-        let name = &w.item.name;
-        let group = w.motor.map_or(groups.len(), |m| of_motor[m]);
-        if group == groups.len() {
-            groups.push(EMPTY);
-        }
-        let own = robot.wheel_spin_inertia(i, draws);
-        let turns = w
-            .motor
-            .map_or(1.0, |_| 1.0 / draws.of(&w.ratio, name).max(1e-6));
-        groups[group].own_inertia += turns * own;
-        groups[group].inertia += turns * turns * own;
-        let at = point(&w.item.at, draws, name);
-        wheels.push(WheelNumbers {
-            centre: at - centre,
-            radius: draws.of(&w.radius, name),
-            run_out: draws.of(&w.run_out, name).abs(),
-            run_out_phase: 7.0 * draws.normal(&format!("run-out phase/{name}")),
-            group,
-            turns,
-            driven: w.motor.is_some(),
-            grip_peak: draws.of(&w.tyre.grip_peak, name).max(0.0),
-            grip_sliding: draws.of(&w.tyre.grip_sliding, name).max(0.0),
-            reference_load: draws.of(&w.tyre.reference_load, name).max(1e-3),
-            load_exponent: draws.of(&w.tyre.load_exponent, name),
-            adhesion: draws.of(&w.tyre.adhesion, name).max(0.0),
-            dirt: None,
-            rolling: draws.of(&w.tyre.rolling, name).max(0.0),
-            stiffness: share * omega * omega,
-            damping: 2.0 * TYRE_DAMPING * share * omega,
-        });
-    }
-    for g in &mut groups {
-        // A motor without a wheel has no inertia of its own worth the name: keep the division safe.
-        g.inertia = g.inertia.max(1e-9);
-        g.kappa = g.own_inertia / g.inertia;
-    }
-    (groups, of_motor, wheels)
-}
-
 /// A motor's line at the wheel, with the driver's resistance in series (`laws::motor`), and how it
 /// warms up.
 fn motor(m: &robot::Motor, group: usize, robot: &Robot, draws: &Draws) -> MotorNumbers {
@@ -265,7 +185,11 @@ fn pack(robot: &Robot, draws: &Draws) -> Pack {
     }
 }
 
-fn point(p: &[quantity::Figure<quantity::Length>; 3], draws: &Draws, name: &str) -> DVec3 {
+pub(super) fn point(
+    p: &[quantity::Figure<quantity::Length>; 3],
+    draws: &Draws,
+    name: &str,
+) -> DVec3 {
     DVec3::new(
         draws.of(&p[0], name),
         draws.of(&p[1], name),

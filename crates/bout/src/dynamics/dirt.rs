@@ -13,8 +13,7 @@ const WORTH_NOTING: f64 = 2e-3;
 impl Machine {
     /// Fits the tyres of `robot` to the surface and the dust of `ring`.
     pub(crate) fn stand_on(&mut self, ring: &Ring, robot: &Robot, draws: &Draws) {
-        for (w, design) in self.wheels.iter_mut().zip(&robot.wheels) {
-            let (tyre, name) = (&design.tyre, &design.item.name);
+        for (w, (tyre, name)) in self.wheels.iter_mut().zip(robot.treads()) {
             let stated = tyre.on.iter().find(|on| on.0 == ring.surface);
             let factor = match stated {
                 _ if ring.surface == Surface::PaintedBoard => 1.0,

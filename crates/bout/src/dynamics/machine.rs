@@ -22,7 +22,7 @@ pub(crate) struct Machine {
     pub(crate) inverse_inertia: DMat3,
     /// Centre of mass in the design frame.
     pub(crate) centre: DVec3,
-    /// Wheels in file order.
+    /// Wheels in file order, then the patches of each track from front to back.
     pub(crate) wheels: Vec<WheelNumbers>,
     /// Spin freedoms: wheels that turn together.
     pub(crate) groups: Vec<SpinGroup>,
@@ -50,7 +50,7 @@ pub(crate) struct Machine {
     pub(crate) half: DVec3,
 }
 
-/// A wheel.
+/// A wheel, or one patch of a track.
 #[derive(Debug, Clone)]
 pub(crate) struct WheelNumbers {
     /// Centre.
@@ -63,6 +63,10 @@ pub(crate) struct WheelNumbers {
     pub(crate) run_out_phase: f64,
     /// Spin group.
     pub(crate) group: usize,
+    /// The track it is a patch of.
+    pub(crate) track: Option<usize>,
+    /// Half the width of its tread in m: what turning on the spot scrubs.
+    pub(crate) half_width: f64,
     /// Turns of the wheel for one of its group.
     pub(crate) turns: f64,
     /// Whether a motor turns it.
@@ -151,6 +155,37 @@ pub(crate) struct Hot {
     pub(crate) chain: Chain,
     /// Its thermal network.
     pub(crate) network: Network,
+}
+
+impl Machine {
+    /// The wheels and tracks: how many there are.
+    pub(crate) fn units(&self) -> usize {
+        let patches = self.wheels.iter().filter(|w| w.track.is_some()).count();
+        let tracks = self.wheels.iter().filter_map(|w| w.track).max();
+        self.wheels.len() - patches + tracks.map_or(0, |t| t + 1)
+    }
+
+    /// Indices into `wheels` of the wheel or track number `unit`: tracks come after the wheels.
+    pub(crate) fn treads_of(&self, unit: usize) -> impl Iterator<Item = usize> {
+        let wheels = self.wheels.iter().filter(|w| w.track.is_none()).count();
+        let is = move |(k, w): &(usize, &WheelNumbers)| match w.track {
+            None => *k == unit,
+            Some(t) => wheels + t == unit,
+        };
+        self.wheels.iter().enumerate().filter(is).map(|(k, _)| k)
+    }
+
+    /// Middles of the wheels and tracks.
+    pub(crate) fn middles(&self) -> impl Iterator<Item = DVec3> {
+        (0..self.units()).map(|unit| {
+            let (mut sum, mut count) = (DVec3::ZERO, 0.0);
+            for k in self.treads_of(unit) {
+                sum += self.wheels[k].centre;
+                count += 1.0;
+            }
+            sum / f64::max(count, 1.0)
+        })
+    }
 }
 
 impl MotorNumbers {

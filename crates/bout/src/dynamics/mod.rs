@@ -49,14 +49,18 @@ mod rebound;
 mod rebound_checks;
 mod reference;
 pub mod scene;
+mod scrub;
 mod sheet;
 mod sheets;
 #[cfg(test)]
 mod simple;
 #[cfg(test)]
 mod slope_checks;
+mod spinning;
 mod stock;
 mod tops;
+#[cfg(test)]
+mod track_checks;
 mod tread;
 #[cfg(test)]
 mod vehicle_checks;

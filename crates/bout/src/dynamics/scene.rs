@@ -231,6 +231,8 @@ impl Scene {
                 run_out: 0.0,
                 run_out_phase: 0.0,
                 group: k,
+                track: None,
+                half_width: 0.0,
                 turns: 1.0,
                 driven: true,
                 grip_peak: self.grip,

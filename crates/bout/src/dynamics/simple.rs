@@ -186,6 +186,8 @@ impl Cart {
                 run_out: 0.0,
                 run_out_phase: 0.0,
                 group: k,
+                track: None,
+                half_width: 0.0,
                 turns: 1.0,
                 driven: *turned == Turned::Kept,
                 grip_peak: self.grip,

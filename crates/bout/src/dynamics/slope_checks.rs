@@ -90,6 +90,8 @@ fn roller(mass: f64, radius: f64, width: f64, grip: f64) -> Machine {
         run_out: 0.0,
         run_out_phase: 0.0,
         group: 0,
+        track: None,
+        half_width: 0.0,
         turns: 1.0,
         driven: false,
         grip_peak: grip,

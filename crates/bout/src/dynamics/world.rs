@@ -14,6 +14,7 @@ use super::meet::{Encounter, carry_over};
 use super::power::Power;
 use super::promise::{self, Promise};
 use super::rebound;
+use super::scrub::scrub;
 use super::stock::Touch;
 use super::tread::{place_tread, ready_tread, roll, wheel_contacts};
 use crate::arena::{Arena, Seat};
@@ -277,6 +278,7 @@ impl World {
             bodies[i].fall(&machines[i], self.gravity, h);
             drive::spin_up(&machines[i], &mut bodies[i], &mut self.drives[i], step);
             roll(&machines[i], &mut bodies[i], &self.treads[i]);
+            scrub(&machines[i], &mut bodies[i], &self.treads[i]);
             if !machines[i].joints.is_empty() {
                 joint::begin(
                     &machines[i],

@@ -71,7 +71,10 @@ impl WheelSpeed {
         period_ms: f64,
     ) -> Self {
         let turned = |w: &&robot::Wheel| w.motor.is_some_and(|m| robot.motors[m].side == side);
-        let radius = (robot.wheels.iter().find(turned)).map_or(0.0, |w| w.radius.si());
+        let belt = |t: &&robot::Track| t.motor.is_some_and(|m| robot.motors[m].side == side);
+        let wheel = robot.wheels.iter().find(turned).map(|w| &w.radius);
+        let track = robot.tracks.iter().find(belt).map(|t| &t.radius);
+        let radius = wheel.or(track).map_or(0.0, Figure::si);
         Self {
             channel: channel(side),
             count_m: maths::TAU * radius / draws.of(counts, name).max(1e-3),

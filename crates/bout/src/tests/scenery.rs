@@ -198,6 +198,7 @@ pub(crate) fn pusher(name: &str) -> Robot {
             motor("right", Side::Right, -0.02),
         ],
         wheels: vec![wheel("left", 0, 0.04), wheel("right", 1, -0.04)],
+        tracks: vec![],
         skids: vec![] as Vec<Skid>,
         gadgets: Vec::new(),
         blade: Some(Blade {
@@ -289,6 +290,7 @@ pub(crate) fn mirror(robot: &Robot) -> Robot {
         .iter_mut()
         .chain(r.motors.iter_mut().map(|m| &mut m.item))
         .chain(r.wheels.iter_mut().map(|w| &mut w.item))
+        .chain(r.tracks.iter_mut().map(|t| &mut t.item))
         .chain(r.skids.iter_mut().map(|s| &mut s.item))
         .chain(r.blade.iter_mut().map(|b| &mut b.item))
         .chain(sections)

@@ -171,7 +171,7 @@ pub(crate) fn line(section: &Section<'_>) -> Option<Line> {
 }
 
 /// A share that is exactly 1 where nothing is said.
-fn one(section: &Section<'_>, key: &str) -> Figure<Ratio> {
+pub(crate) fn one(section: &Section<'_>, key: &str) -> Figure<Ratio> {
     let path = format!("{}/{key}", section.path());
     section
         .optional_figure::<Ratio>(key)
@@ -256,17 +256,13 @@ fn wheel(
 ) -> Option<Wheel> {
     let diameter = section.figure::<Length>("diameter");
     positive(section, "diameter", diameter.as_ref().map(Figure::si));
-    let radius = diameter.map(|d| {
-        let (unsure, varies) = (0.5 * d.unsure(), 0.5 * d.varies());
-        let half = 0.5 * d.si();
-        d.with_si(half).with_spread(unsure, varies)
-    });
+    let radius = diameter.as_ref().map(half);
     let item = item(section, kits, extent, radius.as_ref());
     let width = section.figure::<Length>("width");
     let motor = named_motor(section, "motor", motors);
     let ratio = one(section, "ratio");
     positive(section, "ratio", Some(ratio.si()));
-    let tyre = tyre(section);
+    let tyre = tyre(section, typical::ROLLING);
     let run_out = section.typical_figure::<Length>("run-out", typical::RUN_OUT);
     let (radius, width) = (radius?, width?);
     let mut item = item?;
@@ -285,7 +281,14 @@ fn wheel(
     })
 }
 
-fn tyre(section: &Section<'_>) -> Option<Tyre> {
+/// Half of a length and of its spread: a radius from a diameter.
+pub(crate) fn half(d: &Figure<Length>) -> Figure<Length> {
+    let (unsure, varies) = (0.5 * d.unsure(), 0.5 * d.varies());
+    d.clone().with_si(0.5 * d.si()).with_spread(unsure, varies)
+}
+
+/// Reads what a tyre or a belt is made of; `rolling` is its typical rolling resistance.
+pub(crate) fn tyre(section: &Section<'_>, rolling: typical::Typical) -> Option<Tyre> {
     let peak = section.figure::<Ratio>("grip");
     positive(section, "grip", peak.as_ref().map(Figure::si));
     let p = peak.as_ref().map_or(1.0, Figure::si);
@@ -302,7 +305,7 @@ fn tyre(section: &Section<'_>) -> Option<Tyre> {
         grip_sliding: section.typical_figure::<Ratio>("sliding-grip", sliding),
         reference_load: section.typical_figure::<Force>("reference-load", typical::REFERENCE_LOAD),
         load_exponent: section.typical_figure::<Ratio>("load-exponent", typical::LOAD_EXPONENT),
-        rolling: section.typical_figure::<Ratio>("rolling", typical::ROLLING),
+        rolling: section.typical_figure::<Ratio>("rolling", rolling),
         adhesion: section.typical_figure::<Force>("adhesion", typical::ADHESION),
         dirt_loss: section.typical_figure::<Ratio>("dirt-loss", typical::DIRT_LOSS),
         dirt_length: section.typical_figure::<Length>("dirt-length", typical::DIRT_LENGTH),

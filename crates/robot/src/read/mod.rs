@@ -11,6 +11,7 @@ mod outline;
 mod place;
 mod sensor;
 mod sight;
+mod track;
 
 use quantity::{Angle, Dimension, Figure, Length, Origin};
 
@@ -88,6 +89,7 @@ fn read_document(
         .collect();
     let motors = drive::motors(&root, parts, extent.as_ref(), &names);
     let wheels = drive::wheels(&root, parts, extent.as_ref(), &names);
+    let tracks = track::tracks(&root, parts, extent.as_ref(), &names);
     let skids = body::skids(&root, parts, extent.as_ref());
     let blade = body::blade(&root, parts, extent.as_ref());
     let gadgets = gadget::gadgets(&root, parts, extent.as_ref());
@@ -120,6 +122,7 @@ fn read_document(
         hull: hull?,
         motors: motors?,
         wheels: wheels?,
+        tracks: tracks?,
         skids: skids?,
         blade: blade?,
         gadgets: gadgets?,
@@ -158,26 +161,29 @@ fn cross_check(document: &Document, robot: &Robot) {
         }
         named.push(item);
     }
-    if !robot.wheels.iter().any(|w| w.motor.is_some()) {
+    if !robot.is_driven() {
         root.complain(
             "no wheel is driven",
-            "at least one [[wheel]] with motor = \"…\"",
+            "at least one [[wheel]] or [[track]] with motor = \"…\"",
             None,
         );
     }
-    for w in &robot.wheels {
+    let wheels = (robot.wheels.iter()).map(|w| ("wheel", &w.item, &w.radius));
+    let tracks = (robot.tracks.iter()).map(|t| ("track", &t.item, &t.radius));
+    for (kind, item, radius) in wheels.chain(tracks) {
         // More than a millimetre off the ring is a slip of the pen, not a design.
-        let lift = w.item.at[2].si() - w.radius.si();
+        let lift = item.at[2].si() - radius.si();
         if lift.abs() > 1e-3 {
             let side = if lift > 0.0 { "above" } else { "below" };
             let what = format!(
-                "wheel \"{}\" ends {:.1} mm {side} the ring",
-                w.item.name,
+                "{kind} \"{}\" ends {:.1} mm {side} the ring",
+                item.name,
                 1e3 * lift.abs()
             );
-            let expected =
-                "a wheel centre as high as its radius: leave the third number of \"at\" out";
-            document.log(&w.item.place.span, what, expected, None);
+            let expected = format!(
+                "a {kind} centre as high as its radius: leave the third number of \"at\" out"
+            );
+            document.log(&item.place.span, what, expected, None);
         }
     }
 }
