@@ -7,6 +7,7 @@ pub mod heat;
 pub mod motor;
 pub mod push;
 pub mod run_up;
+pub mod scrub;
 pub mod tilt;
 pub mod transfer;
 pub mod tyre;

@@ -3,8 +3,9 @@
 use quantity::Draws;
 use robot::{Robot, Side};
 
-use crate::Footing;
 use crate::footing::SupportKind;
+use crate::turning::{Pull, Turning};
+use crate::{Footing, Support};
 
 /// Points of the push line that is kept.
 const POINTS: u32 = 20;
@@ -53,6 +54,8 @@ pub struct Drive {
     /// Turning rate in rad/s in place with both sides at full effort against each other, tyres
     /// holding.
     pub spin_rad_s: f64,
+    /// What turning in place takes; none unless motors turn both sides.
+    pub turning: Option<Turning>,
     /// Push against speed.
     pub line: Vec<PushPoint>,
 }
@@ -62,6 +65,8 @@ struct Group {
     lines: Vec<laws::motor::Line>,
     /// Way of the rim for a radian of the shaft, m.
     lever_m: f64,
+    /// How far left the middle of what it turns is, m.
+    y_m: f64,
     grip_n: f64,
     sliding_n: f64,
     channel: usize,
@@ -75,22 +80,30 @@ struct Supply {
     limit_a: f64,
 }
 
-/// Grip in N of a wheel under `load_n` just before it slides and while it slides, with the
-/// compound's fall under load, its adhesion, and the dirt it starts a bout with; on painted board.
-pub(crate) fn wheel_grip_n(w: &robot::Wheel, load_n: f64, draws: &Draws) -> [f64; 2] {
-    let n = &w.item.name;
+/// Grip in N of a driven wheel or patch under `load_n` just before it slides and while it slides, with
+/// the compound's fall under load, its adhesion, and the dirt it starts a bout with; on painted board.
+/// None of anything else.
+pub(crate) fn grip_n(robot: &Robot, on: &Support, load_n: f64, draws: &Draws) -> [f64; 2] {
+    let (tyre, n, share) = match on.kind {
+        SupportKind::DrivenWheel(k) => (&robot.wheels[k].tyre, &robot.wheels[k].item.name, 1.0),
+        SupportKind::DrivenTrack(k) => {
+            let track = &robot.tracks[k];
+            (&track.tyre, &track.item.name, on.share_of_track())
+        }
+        _ => return [0.0; 2],
+    };
     let left = laws::tyre::grip_left(
-        draws.of(&w.tyre.dirt_loss, n).clamp(0.0, 1.0),
-        draws.of(&w.tyre.since_cleaned, n).max(0.0),
-        draws.of(&w.tyre.dirt_length, n).max(1e-2),
+        draws.of(&tyre.dirt_loss, n).clamp(0.0, 1.0),
+        draws.of(&tyre.since_cleaned, n).max(0.0),
+        draws.of(&tyre.dirt_length, n).max(1e-2),
     );
-    let adhesion = draws.of(&w.tyre.adhesion, n).max(0.0);
-    [&w.tyre.grip_peak, &w.tyre.grip_sliding].map(|grip| {
+    let adhesion = share * draws.of(&tyre.adhesion, n).max(0.0);
+    [&tyre.grip_peak, &tyre.grip_sliding].map(|grip| {
         let grip = laws::tyre::grip_at_load(
             draws.of(grip, n),
             load_n,
-            draws.of(&w.tyre.reference_load, n).max(1e-3),
-            draws.of(&w.tyre.load_exponent, n),
+            share * draws.of(&tyre.reference_load, n).max(1e-3),
+            draws.of(&tyre.load_exponent, n),
         );
         // Nothing holds a wheel that hangs in the air.
         let hold = if load_n > 0.0 { adhesion } else { 0.0 };
@@ -98,10 +111,46 @@ pub(crate) fn wheel_grip_n(w: &robot::Wheel, load_n: f64, draws: &Draws) -> [f64
     })
 }
 
-/// Way in m of wheel `w`'s rim for a radian of its motor's shaft.
-fn lever_m(w: &robot::Wheel, draws: &Draws) -> f64 {
-    let n = &w.item.name;
-    draws.of(&w.radius, n).max(1e-4) / draws.of(&w.ratio, n).max(1e-6)
+/// A wheel or track that a motor turns.
+struct Turned {
+    /// The motor whose shaft turns it.
+    shaft: usize,
+    /// Way in m of its rim for a radian of that shaft.
+    lever_m: f64,
+    /// How far left its middle is, m.
+    y_m: f64,
+    grip_n: f64,
+    sliding_n: f64,
+}
+
+/// Everything that motors turn, wheels first.
+fn turned(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Turned> {
+    let wheels = robot.wheels.iter().enumerate().map(|(k, w)| {
+        let kind = SupportKind::DrivenWheel(k);
+        (kind, w.motor, &w.item, &w.radius, &w.ratio)
+    });
+    let tracks = robot.tracks.iter().enumerate().map(|(k, t)| {
+        let kind = SupportKind::DrivenTrack(k);
+        (kind, t.motor, &t.item, &t.radius, &t.ratio)
+    });
+    let all = wheels.chain(tracks);
+    all.filter_map(|(kind, motor, item, radius, ratio)| {
+        let radius_m = draws.of(radius, &item.name).max(1e-4);
+        let (mut grip, mut sliding) = (0.0, 0.0);
+        for s in footing.supports.iter().filter(|s| s.kind == kind) {
+            let [peak, slides] = grip_n(robot, s, s.load_n, draws);
+            grip += peak;
+            sliding += slides;
+        }
+        Some(Turned {
+            shaft: shaft(robot, motor?),
+            lever_m: radius_m / draws.of(ratio, &item.name).max(1e-6),
+            y_m: draws.of(&item.at[1], &item.name),
+            grip_n: grip,
+            sliding_n: sliding,
+        })
+    })
+    .collect()
 }
 
 /// The motor whose shaft motor `k` turns: itself or the one it turns with.
@@ -110,31 +159,29 @@ fn shaft(robot: &Robot, k: usize) -> usize {
 }
 
 fn groups(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Group> {
+    let turned = turned(robot, footing, draws);
     let mut groups = Vec::new();
     for (i, m) in robot.motors.iter().enumerate() {
         let mut lever = 0.0;
-        let mut wheels = 0.0;
+        let mut y = 0.0;
+        let mut count = 0.0;
         let (mut grip_n, mut sliding_n) = (0.0, 0.0);
-        for (k, w) in robot.wheels.iter().enumerate() {
-            if w.motor.map(|m| shaft(robot, m)) != Some(i) {
-                continue;
-            }
-            lever += lever_m(w, draws);
-            wheels += 1.0;
-            let here = |s: &&crate::Support| s.kind == SupportKind::DrivenWheel(k);
-            let load = footing.supports.iter().find(here).map_or(0.0, |s| s.load_n);
-            let [peak, sliding] = wheel_grip_n(w, load, draws);
-            grip_n += peak;
-            sliding_n += sliding;
+        for t in turned.iter().filter(|t| t.shaft == i) {
+            lever += t.lever_m;
+            y += t.y_m;
+            count += 1.0;
+            grip_n += t.grip_n;
+            sliding_n += t.sliding_n;
         }
-        if wheels > 0.0 {
+        if count > 0.0 {
             let motors = robot.motors.iter().enumerate();
             groups.push(Group {
                 lines: motors
                     .filter(|(k, _)| shaft(robot, *k) == i)
                     .map(|(_, m)| laws::motor::line_of(m, &robot.driver, draws))
                     .collect(),
-                lever_m: lever / wheels,
+                lever_m: lever / count,
+                y_m: y / count,
                 grip_n,
                 sliding_n,
                 channel: match m.side {
@@ -275,6 +322,7 @@ impl Drive {
             charge_speed_m_s: 0.0,
             charge_m,
             spin_rad_s: spin(robot, &groups, free, draws),
+            turning: turning(robot, footing, &groups, &forces, draws),
             line: (0..=POINTS)
                 .map(|k| {
                     let v = free * f64::from(k) / f64::from(POINTS);
@@ -283,7 +331,7 @@ impl Drive {
                 .collect(),
         };
         if free > 0.0 && drive.push_n > 0.0 {
-            let end = drive.run_up(robot, footing.mass_kg, draws).covers(charge_m);
+            let end = drive.run_up(robot, footing, draws).covers(charge_m);
             drive.charge_s = end.time_s;
             drive.charge_speed_m_s = end.speed_m_s;
         }
@@ -304,32 +352,34 @@ impl Drive {
         let drive = Self::of(robot, footing, effort, charge_m, draws);
         match longest_s {
             Some(s) if s < drive.charge_s && drive.free_speed_m_s > 0.0 => {
-                drive
-                    .run_up(robot, footing.mass_kg, draws)
-                    .after(s)
-                    .speed_m_s
+                drive.run_up(robot, footing, draws).after(s).speed_m_s
             }
             _ => drive.charge_speed_m_s,
         }
     }
 
     /// The run-up as the law of a straight drive line has it; rolling resistance is left out.
-    fn run_up(&self, robot: &Robot, mass_kg: f64, draws: &Draws) -> laws::run_up::Drive {
+    fn run_up(&self, robot: &Robot, footing: &Footing, draws: &Draws) -> laws::run_up::Drive {
+        let mass_kg = footing.mass_kg;
+        let turned = turned(robot, footing, draws);
         let mut rotors = 0.0;
         for (i, w) in robot.wheels.iter().enumerate() {
             let r = draws.of(&w.radius, &w.item.name).max(1e-4);
             rotors += robot.wheel_spin_inertia(i, draws) / (r * r);
         }
+        for t in &robot.tracks {
+            let r = draws.of(&t.radius, &t.item.name).max(1e-4);
+            rotors += t.spin_inertia(draws) / (r * r);
+        }
         for (k, m) in robot.motors.iter().enumerate() {
-            let shaft = Some(shaft(robot, k));
-            let same = |w: &&robot::Wheel| w.motor.map(|m| self::shaft(robot, m)) == shaft;
-            let Some(w) = robot.wheels.iter().find(same) else {
+            let same = |t: &&Turned| t.shaft == shaft(robot, k);
+            let Some(t) = turned.iter().find(same) else {
                 continue;
             };
             rotors += laws::run_up::rotor_mass_kg(
                 draws.of(&m.reflected_inertia, &m.item.name),
                 draws.of(&m.gear_ratio, &m.item.name),
-                lever_m(w, draws),
+                t.lever_m,
                 1.0,
             );
         }
@@ -343,6 +393,39 @@ impl Drive {
     }
 }
 
+/// Turning in place against what scrubs, both sides at the forces of standstill.
+fn turning(
+    robot: &Robot,
+    footing: &Footing,
+    groups: &[Group],
+    forces: &[f64],
+    draws: &Draws,
+) -> Option<Turning> {
+    let both = [0, 1]
+        .iter()
+        .all(|c| groups.iter().any(|g| g.channel == *c));
+    let pulls: Vec<Pull> = (groups.iter().zip(forces))
+        .map(|(g, force)| Pull {
+            force_n: force.min(g.grip_n),
+            y_m: g.y_m,
+            lever_m: g.lever_m,
+        })
+        .collect();
+    let sliding = |s: &Support| {
+        let (tyre, name) = match s.kind {
+            SupportKind::DrivenWheel(k) | SupportKind::FreeWheel(k) => {
+                (&robot.wheels[k].tyre, &robot.wheels[k].item.name)
+            }
+            SupportKind::DrivenTrack(k) | SupportKind::FreeTrack(k) => {
+                (&robot.tracks[k].tyre, &robot.tracks[k].item.name)
+            }
+            _ => return s.friction,
+        };
+        draws.of(&tyre.grip_sliding, name).max(0.0)
+    };
+    both.then(|| Turning::of(footing, sliding, &pulls))
+}
+
 /// Turning rate in place: free speed of the rims over half the distance of the sides' wheels.
 fn spin(robot: &Robot, groups: &[Group], free_m_s: f64, draws: &Draws) -> f64 {
     if ![0, 1]
@@ -351,11 +434,10 @@ fn spin(robot: &Robot, groups: &[Group], free_m_s: f64, draws: &Draws) -> f64 {
     {
         return 0.0;
     }
-    let ys: Vec<f64> = robot
-        .wheels
-        .iter()
-        .filter(|w| w.motor.is_some())
-        .map(|w| draws.of(&w.item.at[1], &w.item.name))
+    let wheels = robot.wheels.iter().map(|w| (w.motor, &w.item));
+    let tracks = robot.tracks.iter().map(|t| (t.motor, &t.item));
+    let ys: Vec<f64> = (wheels.chain(tracks).filter(|d| d.0.is_some()))
+        .map(|(_, item)| draws.of(&item.at[1], &item.name))
         .collect();
     let left = ys.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let right = ys.iter().copied().fold(f64::INFINITY, f64::min);

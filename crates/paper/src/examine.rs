@@ -152,6 +152,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         (Some(f), Some(d), Some(e)) => {
             findings.extend(f.findings(robot, d.push_n));
             findings.extend(d.findings(robot, &wheels));
+            findings.extend(d.turning.and_then(|t| t.findings(robot)));
             findings.extend(e.findings(robot));
         }
         _ => findings.push(Footing::missing(robot)),
@@ -196,6 +197,7 @@ impl Drive {
             charge_speed_m_s: 0.0,
             charge_m,
             spin_rad_s: 0.0,
+            turning: None,
             line: Vec::new(),
         }
     }

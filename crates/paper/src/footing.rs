@@ -1,16 +1,16 @@
 //! How the robot stands: mass, centre, and what each support carries.
 //!
-//! Wheels, skids, the blade's corners and the lower corners of the body are springs of equal
-//! stiffness under a rigid body; a spring can only push, so a support that would be pulled lifts
-//! off. Small tilts: heights change linearly over the plan.
+//! Wheels, the patches of tracks, skids, the blade's corners and the lower corners of the body are
+//! springs under a rigid body (see `bearing`).
 
-use glam::{DMat3, DVec2, DVec3};
+use glam::{DMat3, DVec3};
 use quantity::{Draws, maths::STANDARD_GRAVITY};
 use robot::{Finding, MassProperties, Place, Robot, Severity};
 
-/// How far in m the robot's weight squeezes supports that share it evenly: a tyre on which the
-/// robot bobs at 60 Hz (g/ω²), as in the bout. It decides which nearly touching corner shares in.
-const SQUEEZE_M: f64 = 6.9e-5;
+use crate::bearing::{Load, Spring};
+
+/// A track is as stiff as this many wheels, as in the bout.
+const WHEELS_OF_A_TRACK: f64 = 2.0;
 /// Least share of the weight that should stand on driven wheels (common practice, no source).
 const LEAST_DRIVEN_SHARE: f64 = 0.5;
 
@@ -21,12 +21,24 @@ pub enum SupportKind {
     DrivenWheel(usize),
     /// A wheel without a motor: index into [`Robot::wheels`].
     FreeWheel(usize),
+    /// A patch of a track with a motor: index into [`Robot::tracks`].
+    DrivenTrack(usize),
+    /// A patch of a track without a motor: index into [`Robot::tracks`].
+    FreeTrack(usize),
     /// A skid: index into [`Robot::skids`].
     Skid(usize),
     /// An end of the blade's edge.
     Blade,
     /// A lower corner of the body.
     Body,
+}
+
+impl SupportKind {
+    /// Whether a motor turns it.
+    #[must_use]
+    pub fn is_driven(self) -> bool {
+        matches!(self, Self::DrivenWheel(_) | Self::DrivenTrack(_))
+    }
 }
 
 /// A point that can stand on the ring.
@@ -40,8 +52,26 @@ pub struct Support {
     pub at_m: DVec3,
     /// Friction on the ring while it slides, or grip just before, for a wheel.
     pub friction: f64,
+    /// Stiffness as a multiple of a wheel's.
+    pub stiffness: f64,
+    /// Width of its tread in m, 0 without one.
+    pub width_m: f64,
     /// Load at rest in N.
     pub load_n: f64,
+}
+
+impl Support {
+    /// Share of a track that a patch of it stands for.
+    pub(crate) fn share_of_track(&self) -> f64 {
+        self.stiffness / WHEELS_OF_A_TRACK
+    }
+
+    pub(crate) fn spring(&self) -> Spring {
+        Spring {
+            at: self.at_m,
+            stiffness: self.stiffness,
+        }
+    }
 }
 
 /// How the robot stands.
@@ -65,65 +95,17 @@ pub struct Footing {
     pub tips_sideways_rad: [f64; 2],
 }
 
-/// Loads in N of supports at `at` (x, y, height above level ground, in m) under a weight whose
-/// line of action passes through `centre`. None if the weight lies outside of what could carry it.
-///
-/// Equal springs of stiffness weight ÷ (n·`SQUEEZE_M`) that cannot pull. With the ground at
-/// rest they are squeezed by d + a·x + b·y − z; the three unknowns follow from the balance of
-/// force and of both moments, by Newton's method on the set of springs in touch (the energy is
-/// convex, so the solution is the only one).
-#[must_use]
-pub fn loads(weight_n: f64, centre: DVec2, at: &[DVec3]) -> Option<Vec<f64>> {
-    if at.len() < 3 || weight_n <= 0.0 {
-        return None;
-    }
-    let stiffness = weight_n / (at.len() as f64 * SQUEEZE_M);
-    let row = |p: &DVec3| DVec3::new(1.0, p.x, p.y);
-    let aim = weight_n * DVec3::new(1.0, centre.x, centre.y);
-    let deepest = at.iter().map(|p| p.z).fold(0.0, f64::max);
-    // From all springs well squeezed, so that none is left out at the start.
-    let mut plane = DVec3::new(deepest + SQUEEZE_M, 0.0, 0.0);
-    for _ in 0..100 {
-        let mut matrix = DMat3::ZERO;
-        let mut force = DVec3::ZERO;
-        for p in at {
-            let squeeze = plane.dot(row(p)) - p.z;
-            if squeeze > 0.0 {
-                let r = row(p);
-                matrix += DMat3::from_cols(r * r.x, r * r.y, r * r.z) * stiffness;
-                force += r * (stiffness * squeeze);
-            }
-        }
-        let off = aim - force;
-        let determinant = matrix.determinant();
-        let scale = stiffness * stiffness * stiffness;
-        if !determinant.is_finite() || determinant.abs() < 1e-12 * scale * 1e-6 {
-            return None;
-        }
-        let step = matrix.inverse() * off;
-        if !step.is_finite() {
-            return None;
-        }
-        plane += step;
-        if off.abs().max_element() <= 1e-9 * weight_n {
-            let push = |p: &DVec3| (stiffness * (plane.dot(row(p)) - p.z)).max(0.0);
-            return Some(at.iter().map(push).collect());
-        }
-    }
-    None
-}
-
 /// Points of `robot` that can stand on the ring, under `draws`, without loads.
 pub(crate) fn supports(robot: &Robot, draws: &Draws) -> Vec<Support> {
     let mut all = Vec::new();
-    let mut add = |kind, name: &str, at_m: DVec3, friction: f64| {
-        all.push(Support {
-            kind,
-            name: name.to_owned(),
-            at_m,
-            friction,
-            load_n: 0.0,
-        });
+    let point = |kind, name: &str, at_m: DVec3, friction: f64| Support {
+        kind,
+        name: name.to_owned(),
+        at_m,
+        friction,
+        stiffness: 1.0,
+        width_m: 0.0,
+        load_n: 0.0,
     };
     for (i, w) in robot.wheels.iter().enumerate() {
         let n = &w.item.name;
@@ -139,12 +121,34 @@ pub(crate) fn supports(robot: &Robot, draws: &Draws) -> Vec<Support> {
         } else {
             draws.of(&w.tyre.rolling, n)
         };
-        add(kind, n, at, friction);
+        all.push(Support {
+            width_m: draws.of(&w.width, n),
+            ..point(kind, n, at, friction)
+        });
+    }
+    for (i, t) in robot.tracks.iter().enumerate() {
+        let n = &t.item.name;
+        let [x, y, z] = [0, 1, 2].map(|k: usize| draws.of(&t.item.at[k], n));
+        let low = z - draws.of(&t.radius, n);
+        let (kind, friction) = if t.motor.is_some() {
+            (SupportKind::DrivenTrack(i), &t.tyre.grip_peak)
+        } else {
+            (SupportKind::FreeTrack(i), &t.tyre.rolling)
+        };
+        let length = draws.of(&t.length, n);
+        for patch in t.patches() {
+            let at = DVec3::new(x + patch.ahead * length, y, low);
+            all.push(Support {
+                stiffness: WHEELS_OF_A_TRACK * patch.share,
+                width_m: draws.of(&t.width, n),
+                ..point(kind, n, at, draws.of(friction, n))
+            });
+        }
     }
     for (i, s) in robot.skids.iter().enumerate() {
         let n = &s.item.name;
         let at = DVec3::from_array([0, 1, 2].map(|k: usize| draws.of(&s.contact[k], n)));
-        add(SupportKind::Skid(i), n, at, draws.of(&s.friction, n));
+        all.push(point(SupportKind::Skid(i), n, at, draws.of(&s.friction, n)));
     }
     if let Some(b) = &robot.blade {
         let n = &b.item.name;
@@ -156,22 +160,26 @@ pub(crate) fn supports(robot: &Robot, draws: &Draws) -> Vec<Support> {
                 draws.of(&b.tip_height, n),
             );
             let name = format!("blade, {side} end");
-            add(SupportKind::Blade, &name, at, draws.of(&b.friction, n));
+            let friction = draws.of(&b.friction, n);
+            all.push(point(SupportKind::Blade, &name, at, friction));
         }
     }
     for p in &robot.hull {
         let low = draws.of(&p.from, &p.name);
         for c in &p.outline {
             let at = DVec3::new(c[0], c[1], low);
-            add(
-                SupportKind::Body,
-                &p.name,
-                at,
-                draws.of(&p.friction, &p.name),
-            );
+            let friction = draws.of(&p.friction, &p.name);
+            all.push(point(SupportKind::Body, &p.name, at, friction));
         }
     }
     all
+}
+
+/// Place of the first wheel or track in the file.
+pub(crate) fn first_driven(robot: &Robot) -> Option<Place> {
+    let wheels = robot.wheels.iter().map(|w| &w.item);
+    let tracks = robot.tracks.iter().map(|t| &t.item);
+    wheels.chain(tracks).next().map(|i| i.place.clone())
 }
 
 impl Footing {
@@ -185,8 +193,8 @@ impl Footing {
         } = robot.mass_properties(draws);
         let weight_n = mass_kg * STANDARD_GRAVITY;
         let mut supports = supports(robot, draws);
-        let at: Vec<DVec3> = supports.iter().map(|s| s.at_m).collect();
-        let loads = loads(weight_n, centre_m.truncate(), &at)?;
+        let springs: Vec<Spring> = supports.iter().map(Support::spring).collect();
+        let loads = Load::of_weight(weight_n, centre_m.truncate()).on(&springs)?;
         for (s, load_n) in supports.iter_mut().zip(&loads) {
             s.load_n = *load_n;
         }
@@ -208,21 +216,19 @@ impl Footing {
     /// Load in N on the driven wheels at rest.
     #[must_use]
     pub fn driven_load_n(&self) -> f64 {
-        let driven = |s: &&Support| matches!(s.kind, SupportKind::DrivenWheel(_));
-        self.supports.iter().filter(driven).map(|s| s.load_n).sum()
+        let driven = self.supports.iter().filter(|s| s.kind.is_driven());
+        driven.map(|s| s.load_n).sum()
     }
 
-    /// x in m of the middle of the driven wheels' contacts; none without driven wheels.
+    /// x in m of the middle of the driven wheels' and tracks' contacts; none without any.
     #[must_use]
     pub fn driven_axle_x_m(&self) -> Option<f64> {
-        let driven = |s: &&Support| matches!(s.kind, SupportKind::DrivenWheel(_));
-        let xs: Vec<f64> = self
-            .supports
-            .iter()
-            .filter(driven)
-            .map(|s| s.at_m.x)
-            .collect();
-        (!xs.is_empty()).then(|| xs.iter().sum::<f64>() / xs.len() as f64)
+        let (mut sum, mut all) = (0.0, 0.0);
+        for s in self.supports.iter().filter(|s| s.kind.is_driven()) {
+            sum += s.stiffness * s.at_m.x;
+            all += s.stiffness;
+        }
+        (all > 0.0).then(|| sum / all)
     }
 
     fn tipping(&mut self) {
@@ -267,7 +273,7 @@ impl Footing {
                 mend: "Move battery and ballast over the driven wheels, or the axle nearer to the \
                        centre of mass."
                     .into(),
-                place: robot.wheels.first().map(|w| w.item.place.clone()),
+                place: first_driven(robot),
             });
         }
         let acceleration = push_n / self.mass_kg;
@@ -287,7 +293,7 @@ impl Footing {
                 mend: "Lower the centre of mass, move the axle back, or put a skid behind the \
                        wheels."
                     .into(),
-                place: robot.wheels.first().map(|w| w.item.place.clone()),
+                place: first_driven(robot),
             });
         }
         found
@@ -311,72 +317,5 @@ impl Footing {
             mend: "Add a skid or a blade that stands on the ring, or move heavy parts.".into(),
             place: Some(Place::whole(&robot.file)),
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[track_caller]
-    fn near(value: f64, expected: f64) {
-        assert!(
-            (value - expected).abs() <= 1e-3 * expected.abs(),
-            "{value} for {expected}"
-        );
-    }
-
-    fn at(points: &[[f64; 2]]) -> Vec<DVec3> {
-        points.iter().map(|p| DVec3::new(p[0], p[1], 0.0)).collect()
-    }
-
-    /// 3 kg on four equal springs at (±60, ±50) mm, centre of mass at (12, −8) mm: the
-    /// minimum-norm solution of the three balance equations (worked independently).
-    #[test]
-    fn four_equal_springs_share_as_the_balance_says() {
-        let wheels = at(&[[0.06, 0.05], [0.06, -0.05], [-0.06, 0.05], [-0.06, -0.05]]);
-        let n = loads(3.0 * STANDARD_GRAVITY, DVec2::new(0.012, -0.008), &wheels).unwrap();
-        for (n, expected) in n.iter().zip([7.649, 10.003, 4.707, 7.061]) {
-            near(*n, expected);
-        }
-        near(n.iter().sum(), 29.420);
-    }
-
-    /// The same on three contacts: statics alone decides.
-    #[test]
-    fn three_contacts_carry_what_statics_says() {
-        let feet = at(&[[0.06, 0.05], [0.06, -0.05], [-0.06, 0.0]]);
-        let n = loads(3.0 * STANDARD_GRAVITY, DVec2::new(0.012, -0.008), &feet).unwrap();
-        for (n, expected) in n.iter().zip([6.472, 11.180, 11.768]) {
-            near(*n, expected);
-        }
-    }
-
-    #[test]
-    fn a_spring_that_would_pull_lifts_off_and_the_rest_balance() {
-        let wheels = at(&[[0.06, 0.05], [0.06, -0.05], [-0.06, 0.05], [-0.06, -0.05]]);
-        let centre = DVec2::new(0.055, 0.03);
-        let n = loads(10.0, centre, &wheels).unwrap();
-        assert!(n.iter().all(|n| *n >= 0.0));
-        assert!(n[3] == 0.0, "{n:?}");
-        near(n.iter().sum(), 10.0);
-        let moment: DVec3 = n.iter().zip(&wheels).map(|(n, p)| *n * *p).sum();
-        near(moment.x, 10.0 * centre.x);
-        near(moment.y, 10.0 * centre.y);
-    }
-
-    #[test]
-    fn a_weight_outside_its_supports_has_no_footing() {
-        let feet = at(&[[0.06, 0.05], [0.06, -0.05], [-0.06, 0.0]]);
-        assert_eq!(loads(10.0, DVec2::new(0.07, 0.0), &feet), None);
-        assert_eq!(loads(10.0, DVec2::new(0.0, 0.0), &feet[..2]), None);
-    }
-
-    #[test]
-    fn a_corner_well_above_the_ring_carries_nothing() {
-        let mut feet = at(&[[0.06, 0.05], [0.06, -0.05], [-0.06, 0.0]]);
-        feet.push(DVec3::new(0.0, 0.0, 0.004));
-        let n = loads(10.0, DVec2::new(0.0, 0.0), &feet).unwrap();
-        assert!(n[3] == 0.0, "{n:?}");
     }
 }

@@ -4,6 +4,7 @@
 //! between which values a number lies in nineteen of twenty imagined robots.
 
 mod band;
+mod bearing;
 mod budget;
 mod drive;
 mod edge;
@@ -13,12 +14,14 @@ mod program;
 mod sight;
 mod stopping;
 mod sweep;
+mod turning;
 
 pub use band::Band;
 pub use budget::{Budget, PartLine};
 pub use drive::{Drive, PushPoint};
 pub use edge::{Edge, Way};
 pub use examine::{Paper, examine};
-pub use footing::{Footing, Support, SupportKind, loads};
+pub use footing::{Footing, Support, SupportKind};
 pub use sight::{Beam, Sight};
 pub use sweep::SweepRow;
+pub use turning::Turning;

@@ -10,9 +10,10 @@ use glam::{DVec2, DVec3};
 use quantity::{Draws, maths};
 use robot::{Robot, Sensor, SensorKind};
 
-use crate::drive::wheel_grip_n;
+use crate::bearing::{Load, Spring};
+use crate::drive::grip_n;
 use crate::edge::Way;
-use crate::footing::{Support, SupportKind, loads};
+use crate::footing::{Support, SupportKind};
 use crate::{Drive, Footing};
 
 /// Places along the way at which the deceleration is worked out.
@@ -32,24 +33,13 @@ pub(crate) struct Context<'a> {
     pub(crate) border_m: f64,
 }
 
-/// Something that can carry load on the ring or on its rim.
-struct Foot {
-    kind: SupportKind,
-    at: DVec3,
-    friction: f64,
-}
-
 impl Context<'_> {
     /// What can carry load with the rim at `rim_x` in the design frame: supports that are still
     /// over the ring, and the lowest part of the body across the rim.
-    fn feet(&self, sense: f64, rim_x: f64, draws: &Draws) -> Vec<Foot> {
+    fn feet(&self, sense: f64, rim_x: f64, draws: &Draws) -> Vec<Support> {
         let on_ring = |s: &&Support| sense * s.at_m.x <= sense * rim_x;
-        let mut feet: Vec<Foot> = (self.footing.supports.iter().filter(on_ring))
-            .map(|s| Foot {
-                kind: s.kind,
-                at: s.at_m,
-                friction: s.friction,
-            })
+        let mut feet: Vec<Support> = (self.footing.supports.iter().filter(on_ring))
+            .cloned()
             .collect();
         for piece in &self.robot.hull {
             let xs = || piece.outline.iter().map(|c| c[0]);
@@ -84,26 +74,25 @@ impl Context<'_> {
     fn deceleration(&self, sense: f64, rim_x: f64, guess: f64, draws: &Draws) -> f64 {
         let f = self.footing;
         let feet = self.feet(sense, rim_x, draws);
-        let at: Vec<DVec3> = feet.iter().map(|s| s.at).collect();
+        let springs: Vec<Spring> = feet.iter().map(Support::spring).collect();
         let weight_n = f.mass_kg * maths::STANDARD_GRAVITY;
         let mut a = guess;
         for _ in 0..STEPS {
             let shift = sense * f.centre_m.z * a / maths::STANDARD_GRAVITY;
             let centre = f.centre_m.truncate() + DVec2::new(shift, 0.0);
-            let Some(loads) = loads(weight_n, centre, &at) else {
+            let Some(loads) = Load::of_weight(weight_n, centre).on(&springs) else {
                 // Braking as hard as that would tip it over its nose: less.
                 a *= 0.5;
                 continue;
             };
             let (mut grip, mut slid, mut drag) = (0.0, 0.0, 0.0);
             for (s, load) in feet.iter().zip(&loads) {
-                match s.kind {
-                    SupportKind::DrivenWheel(k) => {
-                        let [peak, sliding] = wheel_grip_n(&self.robot.wheels[k], *load, draws);
-                        grip += peak;
-                        slid += sliding;
-                    }
-                    _ => drag += s.friction * load,
+                if s.kind.is_driven() {
+                    let [peak, sliding] = grip_n(self.robot, s, *load, draws);
+                    grip += peak;
+                    slid += sliding;
+                } else {
+                    drag += s.friction * load;
                 }
             }
             let motors = self.reversing.motors_push_n;
@@ -165,12 +154,16 @@ impl Context<'_> {
     }
 }
 
-fn add_pair(feet: &mut Vec<Foot>, x: f64, half_width: f64, low: f64, friction: f64) {
+fn add_pair(feet: &mut Vec<Support>, x: f64, half_width: f64, low: f64, friction: f64) {
     for y in [half_width, -half_width] {
-        feet.push(Foot {
+        feet.push(Support {
             kind: SupportKind::Body,
-            at: DVec3::new(x, y, low),
+            name: String::new(),
+            at_m: DVec3::new(x, y, low),
             friction,
+            stiffness: 1.0,
+            width_m: 0.0,
+            load_n: 0.0,
         });
     }
 }

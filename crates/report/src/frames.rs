@@ -22,7 +22,8 @@ const COLUMNS: [&str; 12] = [
 ];
 
 /// One row for each robot and frame: where it is (middle of its footprint), how it is turned, what
-/// its program asks for (−1 to 1), and load and slip of each wheel in file order. `decided` is 1
+/// its program asks for (−1 to 1), and load and slip of each wheel in file order, then of each
+/// track's patches from front to back. `decided` is 1
 /// from the deciding moment on. Angles in degrees: heading counter-clockwise from x, pitch nose up,
 /// roll to the right. Lines end with CRLF.
 pub(crate) fn csv(told: &Told) -> String {

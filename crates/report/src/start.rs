@@ -20,7 +20,7 @@ const PROGRAMS: [(&str, &str); 4] = [
 pub const STYLES: [&str; 4] = ["pusher", "dodger", "trickster", "all-rounder"];
 
 /// What is said before the first section of a kind.
-const SECTIONS: [(&str, &str); 13] = [
+const SECTIONS: [(&str, &str); 14] = [
     (
         "[size]",
         "The room it takes as it stands at the start: what the template at the event measures.",
@@ -45,7 +45,11 @@ const SECTIONS: [(&str, &str); 13] = [
         "Wheels. The grip of the tyre decides who pushes whom: measure it with a luggage scale. \
          \"0.9 +- 0.1 ~ 0.12\" means: not known better than 0.1, varies by 0.12 from bout to bout.",
     ),
-    ("[[track]]", "A belt: `motor` names what turns it."),
+    (
+        "[[track]]",
+        "Tracks, one for each side. A longer one holds better against being turned and turns worse \
+         itself. Caution: belts draw fingers in at the sprockets.",
+    ),
     ("[[skid]]", "Feet that slide on the ring."),
     (
         "[blade]",

@@ -77,11 +77,9 @@ fn round_up(least: f64) -> f64 {
 /// Draws both charts.
 pub(crate) fn draw(out: &mut String, scene: &Scene<'_>, place: &Place) {
     let driven = [0, 1].map(|i: usize| -> Vec<bool> {
-        scene.robots[i]
-            .wheels
-            .iter()
-            .map(|w| w.motor.is_some())
-            .collect()
+        let robot = &scene.robots[i];
+        let treads = robot.treads().enumerate();
+        treads.map(|(k, _)| robot.tread_is_driven(k)).collect()
     });
     let end = scene.record.simulated_s.max(1e-3);
     let charts: [(&str, Value); 2] = [

@@ -3,7 +3,8 @@
 use quantity::Length;
 
 use crate::read::drive::{half, on_surfaces};
-use crate::{Entry, Item, PartsBox, Robot, Shape, typical};
+use crate::reader::Section;
+use crate::{Entry, Item, PartsBox, Robot, Shape, Tyre, typical};
 
 /// Mass, price, kits and name of a part, its place left as it is.
 fn become_part(item: &mut Item, entry: &Entry, parts: &PartsBox) -> Option<()> {
@@ -14,7 +15,41 @@ fn become_part(item: &mut Item, entry: &Entry, parts: &PartsBox) -> Option<()> {
     Some(())
 }
 
+/// What a part's tyre or belt is made of; how long ago it was cleaned stays.
+fn become_tyre(tyre: &mut Tyre, section: &Section<'_>, rolling: typical::Typical) -> Option<()> {
+    tyre.compound = section.optional_text("compound")?;
+    tyre.grip_peak = section.optional_figure("grip")?;
+    let peak = tyre.grip_peak.si();
+    let sliding = [typical::SLIDING_SHARE, typical::SLIDING_SHARE_UNSURE, 0.0];
+    let sliding = sliding.map(|share| share * peak);
+    tyre.grip_sliding = section.typical_figure("sliding-grip", sliding);
+    tyre.reference_load = section.typical_figure("reference-load", typical::REFERENCE_LOAD);
+    tyre.load_exponent = section.typical_figure("load-exponent", typical::LOAD_EXPONENT);
+    tyre.rolling = section.typical_figure("rolling", rolling);
+    tyre.adhesion = section.typical_figure("adhesion", typical::ADHESION);
+    tyre.dirt_loss = section.typical_figure("dirt-loss", typical::DIRT_LOSS);
+    tyre.dirt_length = section.typical_figure("dirt-length", typical::DIRT_LENGTH);
+    tyre.on = on_surfaces(section);
+    Some(())
+}
+
 impl Robot {
+    /// The robot with the belts of its driven tracks exchanged for those of the track `entry`; their
+    /// sizes stay. None if the entry is no whole track.
+    #[must_use]
+    pub fn with_belts(&self, entry: &Entry, parts: &PartsBox) -> Option<Self> {
+        if entry.kind != "track" {
+            return None;
+        }
+        let section = parts.section(entry);
+        let mut robot = self.clone();
+        for t in robot.tracks.iter_mut().filter(|t| t.motor.is_some()) {
+            become_part(&mut t.item, entry, parts)?;
+            become_tyre(&mut t.tyre, &section, typical::TRACK_ROLLING)?;
+        }
+        Some(robot)
+    }
+
     /// The robot with every driven wheel exchanged for the wheel `entry`, axles lowered or raised
     /// so that they still stand on the ring; everything else stays where it is, also the wheels'
     /// outer faces. None if the entry is no whole wheel.
@@ -41,20 +76,7 @@ impl Robot {
                 radius: w.radius.clone(),
                 width: w.width.clone(),
             };
-            w.tyre.compound = section.optional_text("compound")?;
-            w.tyre.grip_peak = section.optional_figure("grip")?;
-            let peak = w.tyre.grip_peak.si();
-            let sliding = [typical::SLIDING_SHARE, typical::SLIDING_SHARE_UNSURE, 0.0];
-            let sliding = sliding.map(|share| share * peak);
-            w.tyre.grip_sliding = section.typical_figure("sliding-grip", sliding);
-            w.tyre.reference_load =
-                section.typical_figure("reference-load", typical::REFERENCE_LOAD);
-            w.tyre.load_exponent = section.typical_figure("load-exponent", typical::LOAD_EXPONENT);
-            w.tyre.rolling = section.typical_figure("rolling", typical::ROLLING);
-            w.tyre.adhesion = section.typical_figure("adhesion", typical::ADHESION);
-            w.tyre.dirt_loss = section.typical_figure("dirt-loss", typical::DIRT_LOSS);
-            w.tyre.dirt_length = section.typical_figure("dirt-length", typical::DIRT_LENGTH);
-            w.tyre.on = on_surfaces(&section);
+            become_tyre(&mut w.tyre, &section, typical::ROLLING)?;
             w.run_out = section.typical_figure("run-out", typical::RUN_OUT);
         }
         Some(robot)

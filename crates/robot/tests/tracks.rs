@@ -66,3 +66,19 @@ fn a_track_counts_in_the_room_a_robot_takes() {
     assert!((robot.footprint().x[0] + 0.053).abs() < 1e-12);
     assert!((robot.footprint().y[1] - 0.049).abs() < 1e-12);
 }
+
+#[test]
+fn other_belts_keep_the_size_and_bring_their_grip() {
+    let parts = PartsBox::built_in().unwrap_or_else(|e| panic!("{e:#?}"));
+    let robot = tracked("ground-length = \"40 mm\"");
+    let entry = parts.find("track-22-rubber").expect("it is there");
+    let other = robot.with_belts(entry, &parts).expect("it fits");
+    for t in &other.tracks {
+        assert!((t.length.si() - 0.040).abs() < 1e-12);
+        assert!((t.tyre.grip_peak.si() - 0.75).abs() < 1e-12);
+        assert!((t.tyre.rolling.si() - 0.06).abs() < 1e-12);
+        assert_eq!(t.item.part.as_deref(), Some("track-22-rubber"));
+    }
+    let wheel = parts.find("wheel-34-silicone").expect("it is there");
+    assert_eq!(robot.with_belts(wheel, &parts), None);
+}

@@ -10,7 +10,7 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     edge-too-fast edge-too-fast-backward no-edge-sensor-ahead no-edge-sensor-behind \
     border-between-readings sensor-never-read motor-never-driven does-not-stand \
     gadget-never-moved gadget-one-way \
-    light-on-wheels tips-backward blind-ahead folds-back mass-unused lithium-pack";
+    light-on-wheels hard-to-turn tips-backward blind-ahead folds-back mass-unused lithium-pack";
 const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen \
     reversed-out pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
     fault brown-out false-start dropped-parts stood-still decision \

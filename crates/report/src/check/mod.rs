@@ -111,6 +111,10 @@ pub struct OnPaper {
     pub reached_speed_m_s: Option<f64>,
     /// Turning rate in place in rad/s.
     pub spin_rad_s: Option<f64>,
+    /// Moment in N·m of what scrubs over the ring when it turns in place.
+    pub scrub_nm: Option<f64>,
+    /// Moment in N·m that motors and tyres give against that.
+    pub turning_nm: Option<f64>,
     /// Share of the horizon in which it sees an opponent like itself.
     pub seen_share: f64,
     /// Pack current with both sides stalled, in A.
@@ -216,6 +220,7 @@ impl OnPaper {
             .as_ref()
             .and_then(|e| e.forward.as_ref())
             .map(|w| w.safe_m_s);
+        let turning = d.and_then(|d| d.turning);
         let finite = |x: f64| x.is_finite().then_some(x);
         Self {
             mass_kg: properties.mass_kg,
@@ -230,6 +235,8 @@ impl OnPaper {
             safe_speed_m_s: banded(safe, p.safe_band_m_s),
             reached_speed_m_s: p.edge.as_ref().map(|e| e.reached_m_s),
             spin_rad_s: d.map(|d| d.spin_rad_s),
+            scrub_nm: turning.map(|t| t.scrub_nm),
+            turning_nm: turning.map(|t| t.drive_nm),
             seen_share: p.sight.share,
             stalled_a: d.map(|d| d.stalled_a),
             stalled_v: d.map(|d| d.stalled_v),

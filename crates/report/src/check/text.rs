@@ -8,6 +8,9 @@ use crate::number::count;
 use crate::text::{Ink, Layout, Sheet, Table};
 use crate::words::severity_name;
 
+/// Share of the drive that turning on the spot takes from which it is told.
+const SCRUBS: f64 = 0.25;
+
 impl Check {
     /// As text.
     #[must_use]
@@ -204,6 +207,16 @@ impl Check {
             1.0,
             2,
             safe,
+        );
+        // Robots on two wheels scrub little: no need to speak of it.
+        let scrubs = p.scrub_nm.zip(p.turning_nm).map(|(s, t)| s / t.max(1e-12));
+        add(
+            "turning on the spot, of what the drive has",
+            scrubs.filter(|s| *s >= SCRUBS),
+            "%",
+            1e2,
+            0,
+            None,
         );
         add(
             "horizon in which it sees an opponent",

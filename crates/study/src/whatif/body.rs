@@ -21,8 +21,10 @@ impl Maker<'_> {
         if free < 0.01 * mass {
             return;
         }
-        let driven: Vec<_> = robot.wheels.iter().filter(|w| w.motor.is_some()).collect();
-        let x = driven.iter().map(|w| w.item.at[0].si()).sum::<f64>() / driven.len().max(1) as f64;
+        let wheels = robot.wheels.iter().map(|w| (w.motor, &w.item));
+        let tracks = robot.tracks.iter().map(|t| (t.motor, &t.item));
+        let driven: Vec<_> = wheels.chain(tracks).filter(|d| d.0.is_some()).collect();
+        let x = driven.iter().map(|d| d.1.at[0].si()).sum::<f64>() / driven.len().max(1) as f64;
         let low = robot.hull.iter().map(|h| h.from.si()).fold(0.005, f64::min) + 0.002;
         let at = [x, 0.0, low].map(|v| Figure::derived(v, "part/ballast to the limit/at"));
         let mut design = self.base.clone();

@@ -50,6 +50,9 @@ pub fn candidates(
     };
     maker.wheels();
     maker.tyres();
+    maker.clean_tyres();
+    maker.track_length();
+    maker.belts();
     maker.ballast();
     maker.edge_forward();
     maker.edge_behind();

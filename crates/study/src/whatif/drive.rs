@@ -65,7 +65,7 @@ impl Maker<'_> {
         })
     }
 
-    /// The same wheel with the grippiest compound, and clean tyres.
+    /// The same wheel with the grippiest compound.
     pub(super) fn tyres(&mut self) {
         let Some(ours) = self.base.robot.wheels.iter().find(|w| w.motor.is_some()) else {
             return;
@@ -91,12 +91,19 @@ impl Maker<'_> {
             let what = format!("grippier tyres ({})", entry.id);
             self.add(entry.id.clone(), what, speaks_to, design);
         }
+    }
+
+    /// Clean tyres, of wheels and tracks.
+    pub(super) fn clean_tyres(&mut self) {
+        let speaks_to = self.share(&[Cause::PushedTyresSlid, Cause::Lifted, Cause::TakenFromSide]);
         let mut design = self.base.clone();
-        for w in &mut design.robot.wheels {
-            let grip = &w.tyre.grip_peak;
+        let wheels = design.robot.wheels.iter_mut().map(|w| &mut w.tyre);
+        let tracks = design.robot.tracks.iter_mut().map(|t| &mut t.tyre);
+        for tyre in wheels.chain(tracks) {
+            let grip = &tyre.grip_peak;
             let (unsure, varies) = (grip.unsure(), 0.3 * grip.varies());
             let cleaner = grip.si() + 0.5 * grip.varies();
-            w.tyre.grip_peak = grip.clone().with_si(cleaner).with_spread(unsure, varies);
+            tyre.grip_peak = grip.clone().with_si(cleaner).with_spread(unsure, varies);
         }
         self.add(
             "clean-tyres",

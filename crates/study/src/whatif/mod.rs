@@ -6,6 +6,7 @@ mod drive;
 mod fresh;
 mod play;
 mod program;
+mod tracks;
 
 use crate::interval::{Estimate, paired_difference, z_of};
 use crate::task::{Fought, Task, Verdict};
