@@ -228,6 +228,27 @@ impl Row {
         self.ready = true;
     }
 
+    /// Whether the contact takes part in a sweep. Responses of one that is about to close are worked
+    /// out now.
+    #[inline]
+    fn wakes<'g>(
+        &mut self,
+        frame: &Frame,
+        c: &Contact,
+        turned: impl FnOnce() -> Option<Turned<'g>>,
+        motion: &Motion,
+        h: f64,
+    ) -> bool {
+        if self.ready {
+            return true;
+        }
+        if c.gap - c.offset + h * self.leaving(motion) > 0.0 {
+            return false;
+        }
+        self.prepare(frame, c, turned(), h);
+        true
+    }
+
     /// Speed at which the contact parts.
     #[inline]
     fn leaving(&self, motion: &Motion) -> f64 {
@@ -369,24 +390,44 @@ impl<'a> Standing<'a> {
         })
     }
 
-    /// Visits the contact numbered `k`, feet before treads.
-    fn visit(&mut self, k: usize, h: f64) {
-        let Level {
+    /// Visits all feet.
+    fn visit_feet(&mut self, h: f64) {
+        let Level { frame, feet, .. } = &mut *self.level;
+        for (c, row) in self.feet.iter_mut().zip(feet) {
+            if row.wakes(frame, c, || None, &self.motion, h) {
+                visit(c, row, frame.inverse_mass, &mut self.motion, &mut 0.0);
+            }
+        }
+    }
+
+    /// Visits one tread.
+    #[inline]
+    fn visit_tread(wheels: &mut Wheels<'_>, c: &mut Contact, row: &mut Row, h: f64) {
+        let Wheels {
             frame,
-            feet,
-            treads,
-            ..
-        } = &mut *self.level;
-        if let (Some(c), Some(row)) = (self.feet.get_mut(k), feet.get_mut(k)) {
-            visit(c, row, frame, None, &mut self.motion, &mut 0.0, h);
-            return;
+            machine,
+            drive,
+            motion,
+            spins,
+        } = wheels;
+        let turned = |group: usize| Some((&machine.groups[group], &drive[group]));
+        let group = row.group;
+        if row.wakes(frame, c, || turned(group), motion, h) {
+            visit(c, row, frame.inverse_mass, motion, &mut spins[group]);
         }
-        let k = k - self.feet.len();
-        if let (Some(c), Some(row)) = (self.treads.get_mut(k), treads.get_mut(k)) {
-            let turned = (&self.machine.groups[row.group], &self.drive[row.group]);
-            let spin = &mut self.body.s[row.group];
-            visit(c, row, frame, Some(turned), &mut self.motion, spin, h);
-        }
+    }
+
+    /// The treads with their rows, and what they act on.
+    fn wheels(&mut self) -> (&mut [Contact], &mut [Row], Wheels<'_>) {
+        let Level { frame, treads, .. } = &mut *self.level;
+        let wheels = Wheels {
+            frame,
+            machine: self.machine,
+            drive: self.drive,
+            motion: &mut self.motion,
+            spins: &mut self.body.s,
+        };
+        (self.treads, treads, wheels)
     }
 
     fn finish(self) {
@@ -395,16 +436,39 @@ impl<'a> Standing<'a> {
     }
 }
 
-/// Sweeps over the ground contacts of both robots, one of each by turns. They do not feel each
+/// What the treads of a robot act on.
+struct Wheels<'a> {
+    frame: &'a Frame,
+    machine: &'a Machine,
+    drive: &'a [GroupDrive],
+    motion: &'a mut Motion,
+    spins: &'a mut [f64],
+}
+
+/// Sweeps over the ground contacts of both robots, one tread of each by turns. They do not feel each
 /// other, but each contact waits for the speeds that the one before leaves: by turns the processor
 /// has two such chains to work on.
 pub(super) fn sweep(mut robots: [Option<Standing<'_>>; 2], sweeps: u32, h: f64) {
-    let count = |s: &Standing<'_>| s.feet.len() + s.treads.len();
-    let most = robots.iter().flatten().map(count).max().unwrap_or(0);
     for _ in 0..sweeps {
-        for k in 0..most {
-            for robot in robots.iter_mut().flatten() {
-                robot.visit(k, h);
+        for robot in robots.iter_mut().flatten() {
+            robot.visit_feet(h);
+        }
+        let mut done = 0;
+        if let [Some(one), Some(two)] = &mut robots {
+            done = one.treads.len().min(two.treads.len());
+            let (contacts_one, rows_one, mut one) = one.wheels();
+            let (contacts_two, rows_two, mut two) = two.wheels();
+            let one_by_one = contacts_one.iter_mut().zip(rows_one);
+            let two_by_two = contacts_two.iter_mut().zip(rows_two);
+            for ((c_one, row_one), (c_two, row_two)) in one_by_one.zip(two_by_two) {
+                Standing::visit_tread(&mut one, c_one, row_one, h);
+                Standing::visit_tread(&mut two, c_two, row_two, h);
+            }
+        }
+        for robot in robots.iter_mut().flatten() {
+            let (contacts, rows, mut wheels) = robot.wheels();
+            for (c, row) in contacts.iter_mut().zip(rows).skip(done) {
+                Standing::visit_tread(&mut wheels, c, row, h);
             }
         }
     }
@@ -415,25 +479,9 @@ pub(super) fn sweep(mut robots: [Option<Standing<'_>>; 2], sweeps: u32, h: f64) 
 
 /// One visit of the sweep, as `Contact::solve`.
 #[inline]
-fn visit(
-    c: &mut Contact,
-    row: &mut Row,
-    frame: &Frame,
-    turned: Option<Turned<'_>>,
-    motion: &mut Motion,
-    spin: &mut f64,
-    h: f64,
-) {
-    let leaving = row.leaving(motion);
-    if !row.ready {
-        if c.gap - c.offset + h * leaving > 0.0 {
-            return;
-        }
-        row.prepare(frame, c, turned, h);
-    }
-    let mass = frame.inverse_mass;
+fn visit(c: &mut Contact, row: &Row, mass: f64, motion: &mut Motion, spin: &mut f64) {
     let old = c.impulse;
-    let change = c.press(&row.spring, leaving);
+    let change = c.press(&row.spring, row.leaving(motion));
     if c.impulse[0] > 0.0 {
         row.push_normal(motion, mass, change);
         let [along, across] = c.rub(&row.patch, row.slip(motion, *spin));

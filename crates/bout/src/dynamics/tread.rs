@@ -145,7 +145,7 @@ pub(super) fn roll(machine: &Machine, body: &mut Body, treads: &[Contact]) {
     let mut felt = 0.0;
     let pitching = body.pitching();
     for (c, w) in treads.iter().zip(&machine.wheels) {
-        if c.impulse[0] <= 0.0 {
+        if c.impulse[0] <= 0.0 || w.rolling <= 0.0 {
             continue;
         }
         let group = &machine.groups[w.group];
