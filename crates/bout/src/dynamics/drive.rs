@@ -27,9 +27,21 @@ pub(crate) struct GroupDrive {
     pub(crate) held: f64,
 }
 
+impl MotorNumbers {
+    /// Whether anything but its current brakes it, ever.
+    #[inline]
+    fn rubs(&self) -> bool {
+        self.drag > 0.0 || self.back_share > 0.0 || self.locks
+    }
+}
+
 impl GroupDrive {
     /// Friction of a motor that brings `torque` at the group's present speed.
+    #[inline]
     fn rub(&mut self, motor: &MotorNumbers, torque: f64) {
+        if !motor.rubs() {
+            return;
+        }
         let back = motor.back_share * torque.abs();
         self.drag[0] += motor.drag + if torque < 0.0 { back } else { 0.0 };
         self.drag[1] += motor.drag + if torque > 0.0 { back } else { 0.0 };
@@ -76,9 +88,11 @@ pub(crate) fn motor_lines(
     let volts = pack_volts(machine, power, gadgets, effort, speed);
     let [back, load] = gadgets;
     let mut pack_a = pack.idle_current + power.others_a + load * volts - back;
+    power.rubs = false;
     for (m, motor_a) in machine.motors.iter().zip(&mut power.motors_a) {
         let u = effort[m.channel];
         let o = &mut out[m.group];
+        power.rubs |= m.rubs();
         if u == 0.0 {
             o.rest(m, power.open_v);
             if pack.coasts {
@@ -125,6 +139,9 @@ fn pack_volts(
     speed: impl Fn(usize) -> f64,
 ) -> f64 {
     let pack = &machine.pack;
+    if pack.resistance <= 0.0 {
+        return power.open_v;
+    }
     let others = pack.idle_current + power.others_a;
     let [mut back, mut load] = gadgets;
     for m in &machine.motors {
@@ -164,7 +181,9 @@ pub(crate) fn spin_up(machine: &Machine, body: &mut Body, drive: &mut [GroupDriv
     let Step { h, scale } = step;
     let mut reaction = 0.0;
     for ((d, g), s) in drive.iter_mut().zip(&machine.groups).zip(&mut body.s) {
-        d.held = (scale * d.held).clamp(-h * d.drag[0], h * d.drag[1]);
+        if d.held != 0.0 {
+            d.held = (scale * d.held).clamp(-h * d.drag[0], h * d.drag[1]);
+        }
         let change = (h * (d.torque - d.damping * d.speed_before) + d.held) / d.effective_inertia;
         *s += change;
         reaction -= g.kappa * g.inertia * change;
@@ -177,19 +196,23 @@ pub(crate) fn spin_up(machine: &Machine, body: &mut Body, drive: &mut [GroupDriv
 /// λ changes θ̇ by λ(1 + κ²J a·I'⁻¹a)/J_e.
 pub(crate) fn drag(machine: &Machine, body: &mut Body, drive: &mut [GroupDrive], h: f64) {
     let across = machine.inverse_inertia.y_axis.y;
-    for (i, (d, g)) in drive.iter_mut().zip(&machine.groups).enumerate() {
+    let mut pitching = body.pitching();
+    let mut twist = 0.0;
+    for ((d, g), s) in drive.iter_mut().zip(&machine.groups).zip(&mut body.s) {
         if d.drag[0] + d.drag[1] <= 0.0 {
             continue;
         }
         let turned = g.kappa * g.inertia;
         let response = d.effective_inertia / (1.0 + g.kappa * turned * across);
-        let wanted = d.held - response * body.wheel_speed(machine, i);
+        let wanted = d.held - response * (*s - g.kappa * pitching);
         let new = wanted.clamp(-h * d.drag[0], h * d.drag[1]);
         let change = (new - d.held) / d.effective_inertia;
         d.held = new;
-        body.s[i] += change;
-        body.w -= body.r * (machine.inverse_inertia.y_axis * (turned * change));
+        *s += change;
+        twist -= turned * change;
+        pitching -= across * turned * change;
     }
+    body.w += body.r * (machine.inverse_inertia.y_axis * twist);
 }
 
 /// Mechanical work of motors and their friction over the substep in J: ((T − Dθ̄)·h + λ)·θ̄ with θ̄

@@ -19,6 +19,8 @@ pub(crate) struct Power {
     pub(crate) pack_a: f64,
     /// Current of each motor over the last substep, A, in file order.
     pub(crate) motors_a: Vec<f64>,
+    /// Whether friction of motors and gears brakes any wheel.
+    pub(crate) rubs: bool,
     /// Current that others than driver, board and sensors draw, A: whoever draws it sets it before
     /// a step.
     pub(crate) others_a: f64,
@@ -41,6 +43,7 @@ impl Power {
             volts: 0.0,
             pack_a: 0.0,
             motors_a: vec![0.0; n],
+            rubs: false,
             others_a: 0.0,
             open_v: 0.0,
             used: machine.pack.used,

@@ -157,7 +157,9 @@ pub(super) fn roll(machine: &Machine, body: &mut Body, treads: &[Contact]) {
         // The ground turns the wheel in space, not against the chassis: (1 − ρκ) is felt there.
         felt += (1.0 / w.turns - group.kappa) * signed;
     }
-    body.w += body.inverse_inertia * (felt * body.axle);
+    if felt != 0.0 {
+        body.w += body.inverse_inertia * (felt * body.axle);
+    }
 }
 
 #[cfg(test)]

@@ -337,7 +337,7 @@ impl World {
                     }
                 }
             }
-            for i in 0..2 {
+            for i in (0..2).filter(|i| self.power[*i].rubs) {
                 drive::drag(&machines[i], &mut bodies[i], &mut self.drives[i], h);
             }
             let [one, two] = &mut *bodies;
