@@ -4,11 +4,7 @@
 //! γ = 1/(h·e), λ ← max(0, λ − (v_n + bias + γλ)/(K + γ)), where bias = gap·k/e in contact and
 //! gap/h while still apart, so that nothing passes through in one step.
 //!
-//! *Friction.* In the two directions d (along) and t (across) the impulse that stops all slip is
-//! λ* = K⁻¹b with b = Kλ − u. If |λ*| ≤ μλ_n the patch sticks. Else it slides and the impulse is
-//! (K + σ)⁻¹b with σ such that |λ| = μλ_n: then the remaining slip is −σλ, straight against the
-//! friction, whatever the directions' very different K (along a wheel K is about eight times K
-//! across it). σ by Newton on 1/|λ|, started from the last substep's.
+//! *Friction* is in `patch`.
 
 use glam::DVec3;
 
@@ -16,9 +12,7 @@ use super::body::Body;
 use super::drive::GroupDrive;
 use super::joint::PartSide;
 use super::machine::Machine;
-
-/// A Newton step on σ below this share of K ends the search.
-const SMALL_STEP: f64 = 1e-2;
+use super::patch::Patch;
 
 /// Index that stands for the ring and the floor.
 pub(crate) const WORLD: usize = 2;
@@ -91,7 +85,7 @@ pub(crate) struct Contact {
     pub(crate) sprang: f64,
     /// Impulses of the last substep in N·s: normal, along, across.
     pub(crate) impulse: [f64; 3],
-    sigma: f64,
+    pub(super) sigma: f64,
 }
 
 /// How a body feels the three directions of a contact (normal, along, across) in its turning.
@@ -121,28 +115,6 @@ pub(super) struct Spring {
     pub(super) bias: f64,
     /// 1/(K + γ).
     response: f64,
-}
-
-/// K of a friction patch: change of slip per unit impulse.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Patch {
-    along: f64,
-    mixed: f64,
-    across: f64,
-    /// 1/det K.
-    share: f64,
-}
-
-impl Patch {
-    /// From the entries of K.
-    pub(super) fn new(along: f64, mixed: f64, across: f64) -> Self {
-        Self {
-            along,
-            mixed,
-            across,
-            share: 1.0 / (along * across - mixed * mixed),
-        }
-    }
 }
 
 /// What one substep needs, worked out in `prepare`. Kept beside the contacts, not in them: contacts
@@ -431,7 +403,7 @@ impl Contact {
         [slip[0] + self.along.dot(v), slip[1] + self.across.dot(v)]
     }
 
-    /// One visit of the sweep: normal, then friction.
+    /// One visit of the sweep: normal, then friction. Returns the change of the normal's impulse, N·s.
     pub(crate) fn solve(
         &mut self,
         machines: &[Machine; 2],
@@ -439,17 +411,16 @@ impl Contact {
         drives: &[Vec<GroupDrive>; 2],
         rows: &mut Rows,
         h: f64,
-    ) {
+    ) -> f64 {
         if !rows.ready {
             let gap = self.gap - self.offset;
             if gap + h * self.leaving_yet(bodies) > 0.0 {
-                return;
+                return 0.0;
             }
             self.prepare(machines, bodies, drives, rows, h);
         }
         if self.b < WORLD && self.tread.is_none() && !self.jointed {
-            self.solve_pair(bodies, rows);
-            return;
+            return self.solve_pair(bodies, rows);
         }
         let old = self.impulse;
         let change = self.press(&rows.spring, self.leaving(rows, bodies));
@@ -462,12 +433,13 @@ impl Contact {
             self.push_normal(rows, bodies, change);
             self.push_patch(rows, bodies, -old[1], -old[2]);
         }
+        change
     }
 
     /// The same for two robots that touch with what is fixed to them: most contacts between robots.
     /// All three impulses are applied at once.
     #[inline]
-    fn solve_pair(&mut self, bodies: &mut [Body; 2], rows: &Rows) {
+    fn solve_pair(&mut self, bodies: &mut [Body; 2], rows: &Rows) -> f64 {
         let [one, two] = bodies;
         let (a, b) = if self.a == 0 { (one, two) } else { (two, one) };
         let (ra, rb) = (&rows.a, &rows.b);
@@ -487,13 +459,14 @@ impl Contact {
             // It lets go: what the warm start applied is taken back whole.
             (-old[1], -old[2])
         } else {
-            return;
+            return 0.0;
         };
         let push = normal * self.normal + along * self.along + across * self.across;
         a.v += rows.inverse_mass_a * push;
         b.v -= rows.inverse_mass_b * push;
         a.w += normal * ra.turn[0] + along * ra.turn[1] + across * ra.turn[2];
         b.w -= normal * rb.turn[0] + along * rb.turn[1] + across * rb.turn[2];
+        normal
     }
 
     /// The normal's new impulse where `a` leaves at `leaving` m/s; the change. Without load there
@@ -510,67 +483,6 @@ impl Contact {
             self.sliding = false;
             -old
         }
-    }
-
-    /// The friction's new impulses at `slip`; the change.
-    #[inline]
-    pub(super) fn rub(&mut self, patch: &Patch, slip: [f64; 2]) -> [f64; 2] {
-        let old = [self.impulse[1], self.impulse[2]];
-        let b = [
-            patch.along * old[0] + patch.mixed * old[1] - slip[0],
-            patch.mixed * old[0] + patch.across * old[1] - slip[1],
-        ];
-        let mut new = solve_two(patch.along, patch.mixed, patch.across, b, patch.share);
-        let limit = self.impulse[0]
-            * if self.sliding {
-                self.grip_sliding
-            } else {
-                self.grip_peak
-            };
-        self.sliding = new[0] * new[0] + new[1] * new[1] > limit * limit;
-        if self.sliding {
-            let limit = self.impulse[0] * self.grip_sliding;
-            new = self.slide(patch, b, limit);
-        }
-        self.impulse[1] = new[0];
-        self.impulse[2] = new[1];
-        [new[0] - old[0], new[1] - old[1]]
-    }
-
-    /// Impulse of length `limit` that opposes the slip it leaves over.
-    fn slide(&mut self, patch: &Patch, b: [f64; 2], limit: f64) -> [f64; 2] {
-        if limit <= 0.0 {
-            self.sigma = 0.0;
-            return [0.0; 2];
-        }
-        let mut sigma = self.sigma.max(0.0);
-        for _ in 0..3 {
-            // All times det(K + σ), which cancels: dividing by it first would wait for a division
-            // in what is the longest chain of dependent sums of a bout.
-            let (p, r) = (patch.along + sigma, patch.across + sigma);
-            let det = p * r - patch.mixed * patch.mixed;
-            let new = solve_two(p, patch.mixed, r, b, 1.0);
-            let square = new[0] * new[0] + new[1] * new[1];
-            let m = solve_two(p, patch.mixed, r, new, 1.0);
-            let slope = new[0] * m[0] + new[1] * m[1];
-            if slope <= 0.0 {
-                break;
-            }
-            // 1/|λ| is convex and nearly straight in σ, so these steps go monotonically; they
-            // converge quadratically, so a step this small leaves an error of its square.
-            let step = (square.sqrt() - limit * det) * square / (limit * slope);
-            sigma = (sigma + step).max(0.0);
-            if step.abs() < SMALL_STEP * p {
-                break;
-            }
-        }
-        self.sigma = sigma;
-        let (p, r) = (patch.along + sigma, patch.across + sigma);
-        // Only the direction counts: the length is set to the limit.
-        let new = solve_two(p, patch.mixed, r, b, 1.0);
-        let length = (new[0] * new[0] + new[1] * new[1]).sqrt();
-        let scale = if length > 0.0 { limit / length } else { 0.0 };
-        [new[0] * scale, new[1] * scale]
     }
 
     /// Total force on `a` over the last substep of length `h`, N.
@@ -597,10 +509,4 @@ pub(crate) fn tangents(n: DVec3) -> (DVec3, DVec3) {
     };
     let along = (level - n * n.dot(level)).normalize();
     (along, n.cross(along))
-}
-
-/// Solution of the symmetric system ((p, q), (q, r)) x = b, with `share` 1/(pr − q²).
-#[inline]
-fn solve_two(p: f64, q: f64, r: f64, b: [f64; 2], share: f64) -> [f64; 2] {
-    [(r * b[0] - q * b[1]) * share, (p * b[1] - q * b[0]) * share]
 }

@@ -10,10 +10,11 @@
 use glam::{DVec2, DVec3};
 
 use super::body::Body;
-use super::contact::{Contact, Patch, Spring, Step};
+use super::contact::{Contact, Spring, Step};
 use super::drive::GroupDrive;
 use super::ground::Rolling;
 use super::machine::{Machine, SpinGroup};
+use super::patch::Patch;
 
 /// The ground contacts of one robot while it stands on level ground.
 #[derive(Debug, Clone, Default)]

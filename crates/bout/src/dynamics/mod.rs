@@ -42,6 +42,7 @@ mod jointed;
 mod level;
 mod machine;
 mod meet;
+mod patch;
 mod power;
 mod promise;
 mod rebound;

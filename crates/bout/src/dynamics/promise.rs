@@ -16,7 +16,7 @@ pub(super) const WAY: f64 = 3e-4;
 /// And for so much turning of either in rad: normals stand still until the next search.
 pub(super) const TURN: f64 = 5e-3;
 /// And for so many steps: grip under load and given overlaps are looked at afresh then.
-const STEPS: u32 = 5;
+const STEPS: u32 = 10;
 
 /// How fast bodies use up a promise: m/s and rad/s.
 #[derive(Debug, Clone, Copy, Default)]

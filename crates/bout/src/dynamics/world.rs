@@ -25,10 +25,9 @@ use crate::hash::StateHash;
 /// touch, or the robots hardly move against each other, one a millisecond does.
 const SUBSTEPS: u32 = 2;
 /// Robots that touch and move against each other slower than this in m/s have one substep a
-/// millisecond, swept twice. Usual 0.1 to 0.3; more saves little and blurs hits.
+/// millisecond, with a second sweep over what is between them. Usual 0.1 to 0.3; more saves little
+/// and blurs hits.
 const QUIET: f64 = 0.2;
-/// Sweeps over all contacts of such a substep.
-const QUIET_SWEEPS: u32 = 2;
 /// Sweeps over the ground contacts of a substep while nothing is between the robots. The second
 /// costs a tenth of a second substep and brings the friction of all wheels to agree.
 const GROUND_SWEEPS: u32 = 2;
@@ -289,7 +288,6 @@ impl World {
                 );
             }
         }
-        let jointed = machines.iter().any(|m| !m.joints.is_empty());
         // In rest against each other, rows hold as long as the search does.
         let keep = quiet && (step.scale - 1.0).abs() < 1e-9;
         let between = self.encounter.contacts_mut();
@@ -317,57 +315,36 @@ impl World {
                 c.begin(machines, bodies, &self.drives, rows, step, false);
             }
         }
-        let sweeps = if between.is_empty() { GROUND_SWEEPS } else { 1 };
-        let rounds = match (jointed, quiet) {
-            (true, _) => joint::SWEEPS,
-            (false, true) => QUIET_SWEEPS,
-            (false, false) => 1,
-        };
-        for _ in 0..rounds {
-            let carried: f64 = between.iter().map(|c| c.impulse[0]).sum();
-            for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
-                c.solve(machines, bodies, &self.drives, rows, h);
-            }
-            let carries: f64 = between.iter().map(|c| c.impulse[0]).sum();
-            // Also in the substep after it, which begins with the blow's impulses and takes them back.
-            if (carries - carried).abs() > HIT * machines[0].mass.min(machines[1].mass) {
-                for _ in 1..HIT_SWEEPS {
-                    for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
-                        c.solve(machines, bodies, &self.drives, rows, h);
-                    }
-                }
-            }
+        let apart = between.is_empty();
+        let sweeps = if apart { GROUND_SWEEPS } else { 1 };
+        let jointed = self.machines.iter().any(|m| !m.joints.is_empty());
+        for _ in 0..if jointed { joint::SWEEPS } else { 1 } {
+            self.sweep_between(h);
             for i in (0..2).filter(|i| self.power[*i].rubs) {
-                drive::drag(&machines[i], &mut bodies[i], &mut self.drives[i], h);
+                drive::drag(
+                    &self.machines[i],
+                    &mut self.bodies[i],
+                    &mut self.drives[i],
+                    h,
+                );
             }
-            let [one, two] = &mut *bodies;
-            let [level_one, level_two] = &mut self.level;
-            let [feet_one, feet_two] = &mut self.feet;
-            let [treads_one, treads_two] = &mut self.treads;
-            let ([m_one, m_two], [d_one, d_two]) = (machines, &self.drives);
-            let standing = [
-                Standing::new(level_one, m_one, one, d_one, feet_one, treads_one),
-                Standing::new(level_two, m_two, two, d_two, feet_two, treads_two),
-            ];
-            level::sweep(standing, sweeps, h);
-            for i in (0..2).filter(|i| !self.level[*i].on) {
-                let (feet, treads) = (&mut self.feet[i], &mut self.treads[i]);
-                for _ in 0..sweeps {
-                    let ground = feet.iter_mut().chain(treads.iter_mut());
-                    for (c, rows) in ground.zip(&mut self.rows[i]) {
-                        c.solve(machines, bodies, &self.drives, rows, h);
-                    }
-                }
-            }
+            self.sweep_ground(sweeps, h);
         }
+        if quiet {
+            self.sweep_between(h);
+        }
+        let (machines, bodies) = (&self.machines, &mut self.bodies);
         if jointed {
-            let loaded = between.iter().chain(self.feet.iter().flatten());
+            let loaded = self
+                .encounter
+                .contacts()
+                .iter()
+                .chain(self.feet.iter().flatten());
             self.motor_work += joint::finish(machines, bodies, loaded, h);
         }
         for i in (0..2).filter(|_| self.keeps_account) {
             self.motor_work += drive::motor_work(&machines[i], &bodies[i], &self.drives[i], h);
         }
-        let apart = between.is_empty();
         for i in 0..2 {
             let before = (apart && self.level[i].on).then_some(before[i]);
             bodies[i].drift(&machines[i], h, before);
@@ -378,6 +355,48 @@ impl World {
             let late = body::common_change(machines, bodies, &before);
             for b in bodies {
                 b.x -= (0.5 * h * late).extend(0.0);
+            }
+        }
+    }
+
+    /// One sweep over the contacts between the robots, more if it finds a blow.
+    fn sweep_between(&mut self, h: f64) {
+        let (machines, bodies) = (&self.machines, &mut self.bodies);
+        let between = self.encounter.contacts_mut();
+        let mut gained = 0.0;
+        for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
+            gained += c.solve(machines, bodies, &self.drives, rows, h);
+        }
+        // Also in the substep after it, which begins with the blow's impulses and takes them back.
+        if gained.abs() > HIT * machines[0].mass.min(machines[1].mass) {
+            for _ in 1..HIT_SWEEPS {
+                for (c, rows) in between.iter_mut().zip(&mut self.rows_between) {
+                    c.solve(machines, bodies, &self.drives, rows, h);
+                }
+            }
+        }
+    }
+
+    /// Sweeps over the ground contacts of both robots.
+    fn sweep_ground(&mut self, sweeps: u32, h: f64) {
+        let machines = &self.machines;
+        let [one, two] = &mut self.bodies;
+        let [level_one, level_two] = &mut self.level;
+        let [feet_one, feet_two] = &mut self.feet;
+        let [treads_one, treads_two] = &mut self.treads;
+        let ([m_one, m_two], [d_one, d_two]) = (machines, &self.drives);
+        let standing = [
+            Standing::new(level_one, m_one, one, d_one, feet_one, treads_one),
+            Standing::new(level_two, m_two, two, d_two, feet_two, treads_two),
+        ];
+        level::sweep(standing, sweeps, h);
+        for i in (0..2).filter(|i| !self.level[*i].on) {
+            let (feet, treads) = (&mut self.feet[i], &mut self.treads[i]);
+            for _ in 0..sweeps {
+                let ground = feet.iter_mut().chain(treads.iter_mut());
+                for (c, rows) in ground.zip(&mut self.rows[i]) {
+                    c.solve(machines, &mut self.bodies, &self.drives, rows, h);
+                }
             }
         }
     }
