@@ -8,6 +8,7 @@ pub mod motor;
 pub mod push;
 pub mod run_up;
 pub mod scrub;
+pub mod supply;
 pub mod tilt;
 pub mod transfer;
 pub mod tyre;

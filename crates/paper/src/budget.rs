@@ -67,7 +67,7 @@ impl Budget {
                 None => unpriced += 1,
             }
         }
-        let idle_a = robot.board.current.si();
+        let idle_a = laws::supply::idle_a(robot, &Draws::nominal());
         let working = 0.5 * (idle_a + drive.stalled_a);
         Self {
             parts: lines.into_values().collect(),

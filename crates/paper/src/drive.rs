@@ -1,7 +1,8 @@
 //! Push against speed, and the run-up: what the motors give and what the tyres hold.
 
+use laws::supply::{Channel, shared_v};
 use quantity::Draws;
-use robot::{Robot, Side};
+use robot::{Motor, Robot, Side};
 
 use crate::footing::SupportKind;
 use crate::turning::{Pull, Turning};
@@ -62,14 +63,20 @@ pub struct Drive {
 
 /// Motors on one shaft, at the rim of their wheels.
 struct Group {
-    lines: Vec<laws::motor::Line>,
+    /// Each motor's line and its driver channel.
+    motors: Vec<(laws::motor::Line, usize)>,
     /// Way of the rim for a radian of the shaft, m.
     lever_m: f64,
     /// How far left the middle of what it turns is, m.
     y_m: f64,
     grip_n: f64,
     sliding_n: f64,
-    channel: usize,
+}
+
+impl Group {
+    fn is_on(&self, channel: usize) -> bool {
+        self.motors.iter().any(|m| m.1 == channel)
+    }
 }
 
 /// What limits the groups together.
@@ -153,6 +160,14 @@ fn turned(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Turned> {
     .collect()
 }
 
+/// The driver channel that feeds a motor.
+fn channel(motor: &Motor) -> usize {
+    match motor.side {
+        Side::Left => 0,
+        Side::Right => 1,
+    }
+}
+
 /// The motor whose shaft motor `k` turns: itself or the one it turns with.
 fn shaft(robot: &Robot, k: usize) -> usize {
     robot.motors[k].with.unwrap_or(k)
@@ -161,7 +176,7 @@ fn shaft(robot: &Robot, k: usize) -> usize {
 fn groups(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Group> {
     let turned = turned(robot, footing, draws);
     let mut groups = Vec::new();
-    for (i, m) in robot.motors.iter().enumerate() {
+    for i in 0..robot.motors.len() {
         let mut lever = 0.0;
         let mut y = 0.0;
         let mut count = 0.0;
@@ -176,18 +191,14 @@ fn groups(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Group> {
         if count > 0.0 {
             let motors = robot.motors.iter().enumerate();
             groups.push(Group {
-                lines: motors
+                motors: motors
                     .filter(|(k, _)| shaft(robot, *k) == i)
-                    .map(|(_, m)| laws::motor::line_of(m, &robot.driver, draws))
+                    .map(|(_, m)| (laws::motor::line_of(m, &robot.driver, draws), channel(m)))
                     .collect(),
                 lever_m: lever / count,
                 y_m: y / count,
                 grip_n,
                 sliding_n,
-                channel: match m.side {
-                    Side::Left => 0,
-                    Side::Right => 1,
-                },
             });
         }
     }
@@ -203,18 +214,27 @@ fn open_v(robot: &Robot, draws: &Draws) -> f64 {
 }
 
 impl Supply {
-    /// Pack voltage at `speed_m_s` with every channel at `effort`: V₀ − R(I₀ + Σ u·I) with
-    /// I = g·u·V − b·ω.
-    fn volts(&self, groups: &[Group], speed_m_s: f64, effort: f64) -> f64 {
-        let (mut load, mut back) = (0.0, 0.0);
+    /// Both driver channels at `effort` with the wheels at `speed_m_s`.
+    fn channels(
+        &self,
+        groups: &[Group],
+        speed_m_s: f64,
+        effort: f64,
+        limited: bool,
+    ) -> [Channel; 2] {
+        let limit_a = if limited { self.limit_a } else { f64::INFINITY };
+        let mut channels = [Channel {
+            effort,
+            limit_a,
+            ..Channel::default()
+        }; 2];
         for g in groups {
-            for line in &g.lines {
-                load += line.a_per_v * effort * effort;
-                back += effort * line.a_s * speed_m_s / g.lever_m;
+            for (line, channel) in &g.motors {
+                channels[*channel].a_per_v += line.a_per_v;
+                channels[*channel].back_a += line.a_s * speed_m_s / g.lever_m;
             }
         }
-        (self.open_v + self.resistance_ohm * (back - self.idle_a))
-            / (1.0 + self.resistance_ohm * load)
+        channels
     }
 
     /// Motor force in N of each group, and the currents.
@@ -225,23 +245,22 @@ impl Supply {
         effort: f64,
         limited: bool,
     ) -> (Vec<f64>, PushPoint) {
-        let volts = self.volts(groups, speed_m_s, effort);
+        let channels = self.channels(groups, speed_m_s, effort, limited);
+        let volts = shared_v(self.open_v, self.resistance_ohm, self.idle_a, &channels);
+        let drawn: f64 = channels.iter().map(|c| c.pack_a(volts)).sum();
         let mut forces = Vec::new();
-        let mut pack_a = self.idle_a;
         for g in groups {
             let omega = speed_m_s / g.lever_m;
             let (mut torque, mut drag) = (0.0, 0.0);
-            for line in &g.lines {
-                let current = line.a_per_v * effort * volts - line.a_s * omega;
-                let (t, amperes) = if limited && current.abs() > self.limit_a {
-                    let held = self.limit_a.copysign(current);
-                    (line.nm_per_a * held, held)
+            for (line, channel) in &g.motors {
+                let held = channels[*channel].held_effort(volts);
+                let applied = held.unwrap_or(effort);
+                torque += if held.is_some() {
+                    line.nm_per_a * (line.a_per_v * applied * volts - line.a_s * omega)
                 } else {
-                    (line.nm_per_v * effort * volts - line.nm_s * omega, current)
+                    line.nm_per_v * applied * volts - line.nm_s * omega
                 };
-                torque += t;
                 drag += line.drag_nm;
-                pack_a += effort * amperes;
             }
             let net = torque - drag;
             // At rest friction holds; it does not push.
@@ -252,9 +271,22 @@ impl Supply {
             speed_m_s,
             motors_n: forces.iter().sum(),
             pack_v: volts,
-            pack_a,
+            pack_a: self.idle_a + drawn,
         };
         (forces, point)
+    }
+
+    /// Current at standstill of the hungriest motor, A.
+    fn motor_stalled_a(&self, groups: &[Group], effort: f64, volts: f64) -> f64 {
+        let channels = self.channels(groups, 0.0, effort, true);
+        let current = |(line, channel): &(laws::motor::Line, usize)| {
+            line.a_per_v * channels[*channel].held_effort(volts).unwrap_or(effort) * volts
+        };
+        groups
+            .iter()
+            .flat_map(|g| &g.motors)
+            .map(current)
+            .fold(0.0, f64::max)
     }
 
     /// Speed at which the motors give nothing any more, by bisection.
@@ -285,7 +317,7 @@ impl Drive {
         let supply = Supply {
             open_v: open_v(robot, draws),
             resistance_ohm: draws.of(&robot.battery.resistance, "battery"),
-            idle_a: draws.of(&robot.board.current, "board"),
+            idle_a: laws::supply::idle_a(robot, draws),
             limit_a: draws.of(&robot.driver.current_limit, "driver"),
         };
         let (forces, stalled) = supply.at(&groups, 0.0, effort, true);
@@ -303,11 +335,7 @@ impl Drive {
         } else {
             supply.free_speed(&groups, effort)
         };
-        let motor_stalled_a = groups
-            .iter()
-            .flat_map(|g| &g.lines)
-            .map(|line| (line.a_per_v * effort * stalled.pack_v).min(supply.limit_a))
-            .fold(0.0, f64::max);
+        let motor_stalled_a = supply.motor_stalled_a(&groups, effort, stalled.pack_v);
         let mut drive = Self {
             motors_push_n: stalled.motors_n,
             unlimited_push_n: unlimited.motors_n,
@@ -428,10 +456,8 @@ fn turning(
 
 /// Turning rate in place: free speed of the rims over half the distance of the sides' wheels.
 fn spin(robot: &Robot, groups: &[Group], free_m_s: f64, draws: &Draws) -> f64 {
-    if ![0, 1]
-        .iter()
-        .all(|c| groups.iter().any(|g| g.channel == *c))
-    {
+    let is_driven = |channel: usize| groups.iter().any(|g| g.is_on(channel));
+    if !(is_driven(0) && is_driven(1)) {
         return 0.0;
     }
     let wheels = robot.wheels.iter().map(|w| (w.motor, &w.item));

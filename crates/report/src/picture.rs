@@ -31,6 +31,8 @@ pub(crate) struct Scene<'a> {
 pub(crate) const SEATS: [(&str, &str); 2] = [("#2f6fb2", "A"), ("#c4600c", "B")];
 /// Most moments that are numbered.
 const MOST_MOMENTS: usize = 12;
+/// Letters in a line of the footer: what the narrowest picture holds.
+const FOOTER: usize = 120;
 /// Width of the legend as a share of the ring's.
 const LEGEND: f64 = 0.74;
 
@@ -73,7 +75,7 @@ pub(crate) fn svg(scene: &Scene<'_>) -> String {
     let legend_left = sides.right + 0.5 * gap;
     let (left, top) = (-sides.left, -sides.top - title_height);
     let width = legend_left + 2.0 * radius * LEGEND - left;
-    let footer = broken(scene.footer, (width / (0.6 * pen.letter)) as usize);
+    let footer = broken(scene.footer, FOOTER);
     let foot = sides.bottom + 2.0 * pen.letter;
     let foot_height = 1.4 * pen.letter * footer.len() as f64;
     let strip = strip::Place {

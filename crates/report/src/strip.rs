@@ -207,7 +207,8 @@ fn rule(out: &mut String, [x1, y1, x2, y2]: [f64; 4], place: &Place) {
 /// The times with a number on the axis, s.
 fn times(end: f64) -> impl Iterator<Item = f64> {
     let step = round_up(end / TIME_TICKS);
-    (0..=(end / step + 1e-9) as u32).map(move |k| f64::from(k) * step)
+    let all = (0_u32..).map(move |k| f64::from(k) * step);
+    all.take_while(move |t| *t <= end + 1e-9)
 }
 
 fn time_axis(out: &mut String, place: &Place, top: f64, end: f64) {

@@ -138,6 +138,7 @@ impl Robot {
             list.add(&s.facing);
             list.add(&s.rate);
             list.add(&s.latency);
+            list.add(&s.current);
             list.sensor(&s.kind);
         }
         list.add(&self.put_down);

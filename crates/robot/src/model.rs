@@ -315,7 +315,7 @@ pub struct Board {
     pub loop_time: Figure<Time>,
     /// Time from the program's decision to the motors obeying.
     pub output_delay: Figure<Time>,
-    /// Current it draws with its sensors.
+    /// Current it draws without its sensors.
     pub current: Figure<Current>,
     /// Voltage of the pack below which it starts anew; none: it never does.
     pub brown_out: Option<Figure<Voltage>>,
@@ -334,6 +334,8 @@ pub struct Sensor {
     pub rate: Figure<Frequency>,
     /// Age of a reading when it becomes visible to the program.
     pub latency: Figure<Time>,
+    /// Current it draws all the time.
+    pub current: Figure<Current>,
     /// What kind it is.
     pub kind: SensorKind,
 }

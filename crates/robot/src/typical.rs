@@ -90,8 +90,9 @@ pub(crate) const DRIVER_RESISTANCE: Typical = [0.3, 0.2, 0.0];
 pub(crate) const LOOP_TIME: Typical = [0.010, 0.0, 0.0];
 /// Delay from decision to motor, s.
 pub(crate) const OUTPUT_DELAY: Typical = [0.001, 0.0005, 0.0];
-/// Current of board and sensors, A.
-pub(crate) const BOARD_CURRENT: Typical = [0.08, 0.04, 0.0];
+/// Current of a board without its sensors, A: small 8-bit boards 30 mA, 32-bit ones near 100 mA;
+/// typical of data sheets, from memory.
+pub(crate) const BOARD_CURRENT: Typical = [0.06, 0.03, 0.0];
 /// Time from a reset of the controller to the program's first run, s: small boards with a boot
 /// loader; from memory.
 pub(crate) const BOOT_TIME: Typical = [0.3, 0.2, 0.0];
@@ -180,3 +181,24 @@ pub(crate) const TURN_RATE_MOST: Typical = [34.9, 0.0, 0.0];
 pub(crate) const TRIP_FORCE: Typical = [0.3, 0.2, 0.0];
 /// Error of a tilt reading, rad (half a degree).
 pub(crate) const TILT_NOISE: Typical = [0.009, 0.0, 0.0];
+/// Currents of sensors, A, by type: typical of the data sheets of such parts, from memory. A
+/// reflectance sensor is an infra-red diode at some 20 mA;
+pub(crate) const REFLECTANCE_CURRENT: Typical = [0.02, 0.01, 0.0];
+/// triangulation takes 30 mA on average (12 to 33 mA by reach);
+pub(crate) const RANGE_CURRENT: Typical = [0.03, 0.015, 0.0];
+/// time of flight 20 mA while it measures;
+pub(crate) const FLIGHT_CURRENT: Typical = [0.02, 0.008, 0.0];
+/// ultrasonic modules 15 mA;
+pub(crate) const PING_CURRENT: Typical = [0.015, 0.008, 0.0];
+/// proximity from 5 mA (integrated, pulsed) to 40 mA (module with a steady diode);
+pub(crate) const PROXIMITY_CURRENT: Typical = [0.02, 0.015, 0.0];
+/// a switch only its pull-up;
+pub(crate) const SWITCH_CURRENT: Typical = [0.0005, 0.0005, 0.0];
+/// an accelerometer;
+pub(crate) const TILT_CURRENT: Typical = [0.001, 0.001, 0.0];
+/// a gyroscope;
+pub(crate) const TURN_RATE_CURRENT: Typical = [0.005, 0.003, 0.0];
+/// two Hall switches or a light barrier;
+pub(crate) const WHEEL_SPEED_CURRENT: Typical = [0.01, 0.006, 0.0];
+/// a shunt amplifier or a Hall chip.
+pub(crate) const CURRENT_CURRENT: Typical = [0.008, 0.005, 0.0];

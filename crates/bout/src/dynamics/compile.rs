@@ -176,7 +176,7 @@ fn pack(robot: &Robot, draws: &Draws) -> Pack {
     Pack {
         voltage: draws.of(&battery.voltage, "battery"),
         resistance: draws.of(&battery.resistance, "battery"),
-        idle_current: draws.of(&robot.board.current, "board"),
+        idle_current: laws::supply::idle_a(robot, draws),
         current_limit: draws.of(&robot.driver.current_limit, "driver"),
         coasts: robot.driver.idle == Idle::Coast,
         chemistry: Chemistry::named(&battery.chemistry),

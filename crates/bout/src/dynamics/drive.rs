@@ -1,5 +1,7 @@
 //! Motors, gears, driver and pack over one substep.
 
+use laws::supply::{Channel, shared_v};
+
 use super::body::Body;
 use super::contact::Step;
 use super::joint;
@@ -58,11 +60,10 @@ impl GroupDrive {
 
 /// Works out the motor lines of `machine` at the sagging pack voltage for this substep.
 ///
-/// V_p = (V₀ − R_b·I₀ + R_b·Σ u b θ̇)/(1 + R_b·Σ g u²) from V_p = V₀ − R_b(I₀ + Σ u·I) and
-/// I = g·u·V_p − b·θ̇, with θ̇ of the start of the substep; I₀ is what all others draw. Pulse-width
-/// modulation with braking in the gaps: a channel at effort u applies u·V_p and draws u·I from the
-/// pack on average. A motor beyond the driver's limit is held at that current. At zero effort a
-/// driver brakes or leaves the motor open. Gadgets draw from the same pack.
+/// The pack's voltage is that of all consumers' actual currents, with θ̇ of the start of the substep
+/// ([`laws::supply`]). A channel beyond the driver's limit is held at that current by a smaller
+/// effort, which its motors share. At zero effort a driver brakes or leaves the motor open. Gadgets
+/// draw from the same pack.
 pub(crate) fn motor_lines(
     machine: &Machine,
     power: &mut Power,
@@ -83,11 +84,13 @@ pub(crate) fn motor_lines(
         };
     }
     let pack = &machine.pack;
-    let gadgets = gadget_demand(machine, body);
     let speed = |group: usize| out[group].speed_before;
-    let volts = pack_volts(machine, power, gadgets, effort, speed);
-    let [back, load] = gadgets;
-    let mut pack_a = pack.idle_current + power.others_a + load * volts - back;
+    let channels = consumers(machine, body, effort, speed);
+    let (volts, mut pack_a) = pack_volts(machine, power, &channels);
+    for c in &channels {
+        pack_a += c.pack_a(volts);
+    }
+    let held = [0, 1].map(|i| channels[i].held_effort(volts));
     power.rubs = false;
     for (m, motor_a) in machine.motors.iter().zip(&mut power.motors_a) {
         let u = effort[m.channel];
@@ -101,55 +104,68 @@ pub(crate) fn motor_lines(
                 continue;
             }
         }
-        let current = m.current_per_volt * u * volts - m.current_per_speed * o.speed_before;
-        if current.abs() > pack.current_limit {
-            *motor_a = pack.current_limit.copysign(current);
+        let applied = held[m.channel].unwrap_or(u);
+        *motor_a = m.current_per_volt * applied * volts - m.current_per_speed * o.speed_before;
+        if held[m.channel].is_some() {
             let torque = m.torque_per_ampere * *motor_a;
             o.torque += torque;
             o.rub(m, torque);
         } else {
-            *motor_a = current;
             let torque = m.torque_per_volt * u * volts;
             o.torque += torque;
             o.damping += m.damping;
             o.effective_inertia += 0.5 * h * m.damping;
             o.rub(m, torque - m.damping * o.speed_before);
         }
-        pack_a += u * *motor_a;
     }
     power.volts = volts;
     power.pack_a = pack_a;
 }
 
-/// What gadgets add to Σ u b θ̇ and Σ g u².
-fn gadget_demand(machine: &Machine, body: &Body) -> [f64; 2] {
-    if machine.joints.is_empty() {
-        [0.0; 2]
-    } else {
-        joint::demand(machine, body)
-    }
-}
-
-/// V_p in V at turning speeds θ̇ by spin group.
-fn pack_volts(
+/// What the pack feeds besides board and sensors at turning speeds θ̇ by spin group: both driver
+/// channels, and all gadgets together.
+fn consumers(
     machine: &Machine,
-    power: &Power,
-    gadgets: [f64; 2],
+    body: &Body,
     effort: [f64; 2],
     speed: impl Fn(usize) -> f64,
-) -> f64 {
+) -> [Channel; 3] {
     let pack = &machine.pack;
-    if pack.resistance <= 0.0 {
-        return power.open_v;
-    }
-    let others = pack.idle_current + power.others_a;
-    let [mut back, mut load] = gadgets;
+    let [left, right] = effort.map(|effort| Channel {
+        effort,
+        limit_a: pack.current_limit,
+        ..Channel::default()
+    });
+    let mut all = [left, right, Channel::default()];
     for m in &machine.motors {
-        let u = effort[m.channel];
-        back += u * m.current_per_speed * speed(m.group);
-        load += m.current_per_volt * u * u;
+        let c = &mut all[m.channel];
+        if c.effort == 0.0 && pack.coasts {
+            continue;
+        }
+        c.a_per_v += m.current_per_volt;
+        c.back_a += m.current_per_speed * speed(m.group);
     }
-    (power.open_v + pack.resistance * (back - others)) / (1.0 + pack.resistance * load)
+    if !machine.joints.is_empty() {
+        let [back_a, a_per_v] = joint::demand(machine, body);
+        all[2] = Channel {
+            effort: 1.0,
+            a_per_v,
+            back_a,
+            limit_a: f64::INFINITY,
+        };
+    }
+    all
+}
+
+/// Voltage in V of the pack with these consumers, and what board, sensors and others draw, A.
+fn pack_volts(machine: &Machine, power: &Power, channels: &[Channel]) -> (f64, f64) {
+    let pack = &machine.pack;
+    let others = pack.idle_current + power.others_a;
+    if pack.resistance <= 0.0 {
+        return (power.open_v, others);
+    }
+    let volts = shared_v(power.open_v, pack.resistance, others, channels);
+    (volts, others)
 }
 
 /// Current in A through the motors of each channel as the body moves now, held at the driver's
@@ -160,19 +176,14 @@ pub(crate) fn channel_currents(
     body: &Body,
     effort: [f64; 2],
 ) -> [f64; 2] {
-    let pack = &machine.pack;
     let speed = |group| body.wheel_speed(machine, group);
-    let volts = pack_volts(machine, power, gadget_demand(machine, body), effort, speed);
-    let mut currents = [0.0; 2];
-    for m in &machine.motors {
-        let u = effort[m.channel];
-        if u == 0.0 && pack.coasts {
-            continue;
-        }
-        let drawn = m.current_per_volt * u * volts - m.current_per_speed * speed(m.group);
-        currents[m.channel] += drawn.clamp(-pack.current_limit, pack.current_limit);
-    }
-    currents
+    let channels = consumers(machine, body, effort, speed);
+    let (volts, _) = pack_volts(machine, power, &channels);
+    [0, 1].map(|i| {
+        let c = &channels[i];
+        let applied = c.held_effort(volts).unwrap_or(c.effort);
+        c.a_per_v * applied * volts - c.back_a
+    })
 }
 
 /// Free-running change of spin over `h`, Δs = h(T − Dθ̇)/J_e, with the reaction −κJΔs on the chassis.

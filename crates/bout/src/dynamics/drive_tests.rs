@@ -224,7 +224,8 @@ fn a_held_motor_warms_as_its_network_says() {
             motor.hot = Some(Hot { chain, network });
         }
         m.groups.iter_mut().for_each(|g| g.inertia = 1e3);
-        (m.pack.voltage, m.pack.current_limit) = (6.0, 1.0);
+        // A channel feeds two of them.
+        (m.pack.voltage, m.pack.current_limit) = (6.0, 2.0);
     };
     let mut world = alone(0.0, hot);
     world.power[0] = super::power::Power::new(&world.machines[0]);
@@ -300,4 +301,50 @@ fn wheels_of_two_sizes_geared_together_roll_without_fighting() {
     let speed = world.bodies[0].v.x;
     println!("{speed} of {expected} m/s");
     assert!((speed / expected - 1.0).abs() < 0.005);
+}
+
+/// A weak pack and a driver that holds its channels: the same two motors of 0.6 Ω held at 3 A each take
+/// 10.8 W from 7.4 V behind 0.080 Ω, so V = (7.4 + √(7.4² − 4 · 0.08 · 10.8))/2 (own computation), far
+/// above the 5.842 V of unlimited motors.
+#[test]
+fn a_held_channel_sags_the_pack_by_what_it_takes() {
+    let mut world = alone(0.0, |m| {
+        m.motors.truncate(2);
+        for (k, motor) in m.motors.iter_mut().enumerate() {
+            (motor.channel, motor.current_per_volt) = (k, 1.0 / 0.6);
+        }
+        m.groups.iter_mut().for_each(|g| g.inertia = 1e3);
+        (m.pack.voltage, m.pack.resistance, m.pack.current_limit) = (7.4, 0.080, 3.0);
+    });
+    world.power[0] = super::power::Power::new(&world.machines[0]);
+    world.advance(1, [[1.0; 2], [0.0; 2]]);
+    let power = world.power(0);
+    let volts = 0.5 * (7.4 + (7.4_f64 * 7.4 - 0.32 * 10.8).sqrt());
+    assert!((power.volts - volts).abs() < 1e-6, "{}", power.volts);
+    assert!(
+        (power.pack_a - 10.8 / volts).abs() < 1e-6,
+        "{}",
+        power.pack_a
+    );
+    assert!(power.motors_a.iter().all(|a| (a - 3.0).abs() < 1e-9));
+}
+
+/// Two motors on one channel share its limit.
+#[test]
+fn motors_of_one_channel_share_its_limit() {
+    let mut world = alone(0.0, |m| {
+        m.motors.truncate(2);
+        for (ohm, motor) in [0.6, 1.2].into_iter().zip(&mut m.motors) {
+            (motor.channel, motor.current_per_volt) = (0, 1.0 / ohm);
+        }
+        m.groups.iter_mut().for_each(|g| g.inertia = 1e3);
+        (m.pack.voltage, m.pack.current_limit) = (7.4, 3.0);
+    });
+    world.power[0] = super::power::Power::new(&world.machines[0]);
+    world.advance(1, [[1.0; 2], [0.0; 2]]);
+    let amps = &world.power(0).motors_a;
+    assert!(
+        (amps[0] - 2.0).abs() < 1e-9 && (amps[1] - 1.0).abs() < 1e-9,
+        "{amps:?}"
+    );
 }

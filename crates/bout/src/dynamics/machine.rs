@@ -211,7 +211,7 @@ pub(crate) struct Pack {
     pub(crate) resistance: f64,
     /// Current of board and sensors in A.
     pub(crate) idle_current: f64,
-    /// Most current per motor in A.
+    /// Most current per driver channel in A.
     pub(crate) current_limit: f64,
     /// Whether a motor at zero effort runs on instead of braking.
     pub(crate) coasts: bool,

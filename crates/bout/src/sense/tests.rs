@@ -133,6 +133,7 @@ pub(super) fn sensor(name: &str, facing: f64, kind: SensorKind) -> robot::Sensor
         facing: figure(facing, "facing"),
         rate: figure(100.0, "rate"),
         latency: figure(0.0, "latency"),
+        current: figure(0.0, "current"),
         kind,
     }
 }

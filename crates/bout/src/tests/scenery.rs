@@ -86,6 +86,7 @@ fn edge(name: &str, x: f64, y: f64) -> Sensor {
         facing: f(0.0, "edge/facing"),
         rate: f(1000.0, "edge/rate"),
         latency: f(0.0002, "edge/latency"),
+        current: f(0.0, "edge/current"),
         kind: SensorKind::Reflectance {
             spot: f(0.003, "edge/spot"),
             noise: f(0.05, "edge/noise"),
@@ -104,6 +105,7 @@ fn eye(name: &str, x: f64, y: f64, facing_deg: f64) -> Sensor {
         ),
         rate: f(200.0, "eye/rate"),
         latency: f(0.002, "eye/latency"),
+        current: f(0.0, "eye/current"),
         kind: SensorKind::Range {
             nearest: f(0.02, "eye/nearest"),
             farthest: f(0.4, "eye/farthest"),

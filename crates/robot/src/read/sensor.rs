@@ -1,6 +1,6 @@
 //! Sensors.
 
-use quantity::{Angle, Figure, Force, Frequency, Length, Origin, Ratio, Time};
+use quantity::{Angle, Current, Figure, Force, Frequency, Length, Origin, Ratio, Time};
 
 use super::item::{Extent, item};
 use super::{motion, sight, whole};
@@ -12,6 +12,7 @@ use crate::{Sensor, SensorKind, typical};
 const OF_A_TYPE: &[&str] = &[
     "rate",
     "latency",
+    "current",
     "spot",
     "noise",
     "noise-share",
@@ -101,8 +102,8 @@ fn sensor(
         "time-of-flight" => sight::time_of_flight(section),
         "ultrasonic" => (sight::ultrasonic(section), Pace::ULTRASONIC),
         "proximity" => (sight::proximity(section), Pace::PROXIMITY),
-        "contact" => (contact(section), Pace::FAST),
-        "tilt" => (Some(tilt(section)), Pace::FAST),
+        "contact" => (contact(section), Pace::SWITCH),
+        "tilt" => (Some(tilt(section)), Pace::TILT),
         "turn-rate" => (Some(motion::turn_rate(section)), Pace::TURN_RATE),
         "wheel-speed" => (motion::wheel_speed(section), Pace::WHEEL_SPEED),
         _ => (motion::current(section), Pace::CURRENT),
@@ -110,6 +111,7 @@ fn sensor(
     let rate = section.typical_figure::<Frequency>("rate", pace.rate);
     super::drive::positive(section, "rate", Some(rate.si()));
     let latency = section.typical_figure::<Time>("latency", pace.latency);
+    let current = section.typical_figure::<Current>("current", pace.current);
     if let Some(kind) = &kind {
         sight::has_time(section, kind, rate.si());
     }
@@ -118,6 +120,7 @@ fn sensor(
         facing,
         rate,
         latency,
+        current,
         kind: kind?,
     })
 }
@@ -130,25 +133,68 @@ fn can_be_named(name: &str) -> bool {
             .all(|c| c.is_alphanumeric() || c == '-' || c == '_')
 }
 
-/// Typical readings a second and latency of a type.
+/// Typical readings a second, latency and current of a type.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Pace {
     pub(super) rate: typical::Typical,
     pub(super) latency: typical::Typical,
+    pub(super) current: typical::Typical,
 }
 
 impl Pace {
-    const fn new(rate: typical::Typical, latency: typical::Typical) -> Self {
-        Self { rate, latency }
+    const fn new(
+        rate: typical::Typical,
+        latency: typical::Typical,
+        current: typical::Typical,
+    ) -> Self {
+        Self {
+            rate,
+            latency,
+            current,
+        }
     }
 
-    const FAST: Self = Self::new(typical::FAST_RATE, typical::FAST_LATENCY);
-    const RANGE: Self = Self::new(typical::RANGE_RATE, typical::RANGE_LATENCY);
-    const ULTRASONIC: Self = Self::new(typical::PING_RATE, typical::PING_LATENCY);
-    const PROXIMITY: Self = Self::new(typical::PROXIMITY_RATE, typical::PROXIMITY_LATENCY);
-    const TURN_RATE: Self = Self::new(typical::TURN_RATE_RATE, typical::TURN_RATE_LATENCY);
-    const WHEEL_SPEED: Self = Self::new(typical::WHEEL_SPEED_RATE, typical::WHEEL_SPEED_LATENCY);
-    const CURRENT: Self = Self::new(typical::CURRENT_RATE, typical::CURRENT_LATENCY);
+    const fn drawing(self, current: typical::Typical) -> Self {
+        Self { current, ..self }
+    }
+
+    const FAST: Self = Self::new(
+        typical::FAST_RATE,
+        typical::FAST_LATENCY,
+        typical::REFLECTANCE_CURRENT,
+    );
+    const SWITCH: Self = Self::FAST.drawing(typical::SWITCH_CURRENT);
+    const TILT: Self = Self::FAST.drawing(typical::TILT_CURRENT);
+    const RANGE: Self = Self::new(
+        typical::RANGE_RATE,
+        typical::RANGE_LATENCY,
+        typical::RANGE_CURRENT,
+    );
+    const ULTRASONIC: Self = Self::new(
+        typical::PING_RATE,
+        typical::PING_LATENCY,
+        typical::PING_CURRENT,
+    );
+    const PROXIMITY: Self = Self::new(
+        typical::PROXIMITY_RATE,
+        typical::PROXIMITY_LATENCY,
+        typical::PROXIMITY_CURRENT,
+    );
+    const TURN_RATE: Self = Self::new(
+        typical::TURN_RATE_RATE,
+        typical::TURN_RATE_LATENCY,
+        typical::TURN_RATE_CURRENT,
+    );
+    const WHEEL_SPEED: Self = Self::new(
+        typical::WHEEL_SPEED_RATE,
+        typical::WHEEL_SPEED_LATENCY,
+        typical::WHEEL_SPEED_CURRENT,
+    );
+    const CURRENT: Self = Self::new(
+        typical::CURRENT_RATE,
+        typical::CURRENT_LATENCY,
+        typical::CURRENT_CURRENT,
+    );
 }
 
 fn reflectance(section: &Section<'_>) -> SensorKind {

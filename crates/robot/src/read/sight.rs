@@ -37,6 +37,7 @@ pub(super) fn time_of_flight(section: &Section<'_>) -> (Option<SensorKind>, Pace
     let pace = Pace {
         rate: [1.0 / budget_s, 0.0, 0.0],
         latency: [budget_s, 0.0, 0.0],
+        current: typical::FLIGHT_CURRENT,
     };
     let nearest = section.typical_figure::<Length>("nearest", typical::FLIGHT_NEAREST);
     let farthest = section.figure::<Length>("farthest");
