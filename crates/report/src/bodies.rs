@@ -176,8 +176,13 @@ mod tests {
         for corner in [(480.0, 10.0), (-20.0, -450.0), (-399.0, 0.0)] {
             sides.hold(corner);
         }
-        let of = |s: Sides| [s.left, s.right, s.top, s.bottom];
-        assert_eq!(of(sides), [400.0, 480.0, 450.0, 400.0]);
-        assert_eq!(of(sides.wider(5.0)), [405.0, 485.0, 455.0, 405.0]);
+        let held = |left, right, top, bottom| Sides {
+            left,
+            right,
+            top,
+            bottom,
+        };
+        assert_eq!(sides, held(400.0, 480.0, 450.0, 400.0));
+        assert_eq!(sides.wider(5.0), held(405.0, 485.0, 455.0, 405.0));
     }
 }
