@@ -429,9 +429,7 @@ fn turning(
     forces: &[f64],
     draws: &Draws,
 ) -> Option<Turning> {
-    let both = [0, 1]
-        .iter()
-        .all(|c| groups.iter().any(|g| g.channel == *c));
+    let both = (0..2).all(|channel| groups.iter().any(|g| g.is_on(channel)));
     let pulls: Vec<Pull> = (groups.iter().zip(forces))
         .map(|(g, force)| Pull {
             force_n: force.min(g.grip_n),
