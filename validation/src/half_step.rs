@@ -1,22 +1,33 @@
-//! What the solver's step does to win shares: the same pairings with every substep halved.
+//! What the solver's step does to win shares: the same bouts with every substep halved.
 
 use std::sync::atomic::AtomicBool;
 
 use bout::{End, Wanted, fight_refined};
 use runner::Runner;
-use study::{Fought, Pit, Task, Verdict, plan};
+use study::{Fought, Pit, Task, Verdict, paired_difference, plan, z_of};
 
-use crate::{field, load, pit};
+use crate::{load, pit};
 
-/// Pairings.
-const PAIRINGS: usize = 10;
-/// Bouts of each pairing and step.
-const BOUTS: u32 = 2000;
-/// Standard deviations in the half-width of a central 95 % range of a normal.
-const HALF_WIDTH_95: f64 = 1.96;
+/// Pairings: class, ours, theirs. All styles and all gadgets.
+const PAIRINGS: [(&str, &str, &str); 10] = [
+    ("mini", "demo", "mini/bumble"),
+    ("mini", "mini/badger", "mini/mattock"),
+    ("mini", "mini/anvil", "mini/lapwing"),
+    ("mini", "mini/swift", "mini/magpie"),
+    ("mini-remote", "mini/crowbar", "mini/bellows"),
+    ("mega", "mega/derrick", "mega/otter"),
+    ("mega", "mega/mastiff", "mega/vixen"),
+    ("mega", "mega/jackdaw", "mega/capstan"),
+    ("micro", "micro/acorn", "micro/pip"),
+    ("nano", "nano/tick", "nano/grain"),
+];
+/// Bouts of each pairing and step, if nobody says otherwise.
+pub const BOUTS: u32 = 2000;
+/// Chance that any of the intervals misses although the step changes nothing.
+const FAMILY: f64 = 0.05;
 
-/// Wins of ours in a pit with one opponent.
-fn wins(pit: &Pit, runner: &Runner, parts: u32) -> u32 {
+/// Verdicts of ours in a pit with one opponent, bout by bout.
+fn verdicts(pit: &Pit, runner: &Runner, parts: u32, bouts: u32) -> Vec<Verdict> {
     let fight = |task: Task| {
         let (us, them) = (&pit.ours[0], &pit.field[0]);
         let mut fighters = [us.fighter(), them.fighter()];
@@ -39,61 +50,67 @@ fn wins(pit: &Pit, runner: &Runner, parts: u32) -> u32 {
             state_hash: record.state_hash,
         }
     };
-    let tasks = plan(0, 1, BOUTS);
+    let tasks = plan(0, 1, bouts);
     let fought = runner.run(&tasks, &fight, &|_, _| {}, &AtomicBool::new(false));
-    let won = fought
-        .iter()
-        .flatten()
-        .filter(|f| f.verdict == Verdict::Win);
-    u32::try_from(won.count()).unwrap_or(u32::MAX)
+    fought.into_iter().flatten().map(|f| f.verdict).collect()
 }
 
-/// Fights all pairings at both steps and says what changed.
+/// How many bouts `holds` says yes of.
+fn count<'a>(
+    pairs: impl Iterator<Item = (&'a Verdict, &'a Verdict)>,
+    holds: impl Fn(bool, bool) -> bool,
+) -> u32 {
+    let won = |v: &Verdict| *v == Verdict::Win;
+    let n = pairs.filter(|(a, b)| holds(won(a), won(b))).count();
+    u32::try_from(n).unwrap_or(u32::MAX)
+}
+
+/// Fights all pairings at both steps on the same draws and says what changed. Whether no change is
+/// beyond sampling error, all pairings together being wrong by chance one time in twenty (Bonferroni;
+/// the interval is that of a paired difference).
 ///
 /// # Errors
 /// When no threads can be started.
-pub fn run() -> Result<(), String> {
+pub fn run(bouts: u32) -> Result<bool, String> {
     let runner = Runner::new(None).map_err(|e| e.to_string())?;
-    let robots = field("mini");
-    let mut pairs = Vec::new();
-    for (k, one) in robots.iter().enumerate() {
-        pairs.extend(robots[k + 1..].iter().map(|two| (one.clone(), two.clone())));
-    }
-    pairs.truncate(PAIRINGS);
-    if pairs.len() < PAIRINGS {
-        let demo = load("demo");
-        let more = robots.iter().map(|r| (demo.clone(), r.clone()));
-        pairs.extend(more.take(PAIRINGS - pairs.len()));
-    }
+    let z = z_of(1.0 - FAMILY / PAIRINGS.len() as f64);
     println!(
-        "Win share of the first at the step of bouts and at half of it, {BOUTS} bouts each; in \
-         brackets what luck alone changes it by at most (19 to 1).\n"
+        "Win share of the first at the step of bouts and at half of it, {bouts} bouts each on the same \
+         draws; in brackets\nthe 99.5 % interval of the paired difference, so that all ten hold 19 \
+         times of 20.\n\n| Class | Pairing | Step | Half step | Change, points | Other winner |\n\
+         |---|---|---|---|---|---|"
     );
-    println!("| Pairing | Step | Half step | Change, points |\n|---|---|---|---|");
     let (mut sum, mut sure) = (0.0, 0);
-    for (one, two) in &pairs {
-        let pit = pit("mini", 95, one, std::slice::from_ref(two));
-        let [normal, half] =
-            [1, 2].map(|parts| f64::from(wins(&pit, &runner, parts)) / f64::from(BOUTS));
-        let p = 0.5 * (normal + half);
-        let luck = HALF_WIDTH_95 * (2.0 * p * (1.0 - p) / f64::from(BOUTS)).sqrt();
-        let change = half - normal;
-        sum += change.abs();
-        sure += u32::from(change.abs() > luck);
+    for (class, one, two) in PAIRINGS {
+        let (one, two) = (load(one), load(two));
+        let pit = pit(class, 95, &one, std::slice::from_ref(&two));
+        let [normal, half] = [1, 2].map(|parts| verdicts(&pit, &runner, parts, bouts));
+        let pairs = || normal.iter().zip(&half);
+        let (before, after) = (count(pairs(), |a, _| a), count(pairs(), |_, b| b));
+        let (gained, lost) = (
+            count(pairs(), |a, b| !a && b),
+            count(pairs(), |a, b| a && !b),
+        );
+        let change = paired_difference(gained, lost, bouts, z);
+        sum += change.estimate.abs();
+        sure += u32::from(change.low > 0.0 || change.high < 0.0);
+        let share = |n: u32| 100.0 * f64::from(n) / f64::from(bouts);
         println!(
-            "| {} against {} | {:.1} % | {:.1} % | {:+.1} (± {:.1}) |",
+            "| {class} | {} against {} | {:.1} % | {:.1} % | {:+.1} ({:+.1} to {:+.1}) | {:.1} % |",
             one.name,
             two.name,
-            100.0 * normal,
-            100.0 * half,
-            100.0 * change,
-            100.0 * luck
+            share(before),
+            share(after),
+            100.0 * change.estimate,
+            100.0 * change.low,
+            100.0 * change.high,
+            share(gained + lost)
         );
     }
     println!(
-        "\nMean change {:.2} points; {sure} of {} beyond luck.",
-        100.0 * sum / pairs.len() as f64,
-        pairs.len()
+        "\nMean change {:.2} points; {sure} of {} beyond sampling error.",
+        100.0 * sum / PAIRINGS.len() as f64,
+        PAIRINGS.len()
     );
-    Ok(())
+    Ok(sure == 0)
 }

@@ -5,6 +5,7 @@ mod cases;
 mod cost;
 mod mujoco;
 mod ours;
+mod pairings;
 mod rapier;
 mod setup;
 mod table;
@@ -47,6 +48,8 @@ trait Engine {
 pub struct Wanted {
     /// Only the cost of the scramble, and only against MuJoCo's lean setting.
     pub quick: bool,
+    /// Only the eight pairings.
+    pub pairings: bool,
     /// Put the table into `engines/table.md`.
     pub write: bool,
 }
@@ -87,6 +90,34 @@ fn output(command: &mut Command) -> Result<String, String> {
     }
 }
 
+/// The eight pairings in all engines, as a section; all settings of MuJoCo and Rapier have to have the order
+/// of ours.
+fn paired(engines: &[Box<dyn Engine>], table: &mut Table) -> String {
+    let mut found = Vec::new();
+    for e in engines {
+        let name = [e.name(), e.settings()];
+        eprintln!("{}, {}: eight pairings", name[0], name[1]);
+        if let Some(pushed) = table.caught(pairings::measure(e.as_ref())) {
+            found.push((name, pushed));
+        }
+    }
+    let engines = ["MuJoCo", "Rapier"];
+    let there = |name: &&str| found.iter().any(|f| f.0[0].starts_with(name));
+    let swaps = found.iter().map(|f| pairings::swapped(&found[0].1, &f.1));
+    let swaps = engines
+        .iter()
+        .all(|e| there(e))
+        .then(|| swaps.sum::<usize>());
+    table.mark([table::Mark::most(
+        "Eight pairings, neighbours in another order",
+        "",
+        swaps.map(|n| n as f64),
+        0.0,
+        None,
+    )]);
+    pairings::section(&found)
+}
+
 /// Runs all engines, prints the table, and says whether every target is met.
 ///
 /// # Errors
@@ -116,6 +147,21 @@ pub fn run(wanted: Wanted) -> Result<bool, String> {
     }
     if wanted.quick {
         engines.truncate(2);
+    }
+    if !wanted.quick {
+        table.pairings = paired(&engines, &mut table);
+    }
+    if wanted.pairings {
+        let _ = std::fs::remove_dir_all(&scratch);
+        println!("{}", table.pairings);
+        if wanted.write {
+            let path = folder().join("table.md");
+            let wrong = |e: std::io::Error| format!("{}: {e}", path.display());
+            let whole = std::fs::read_to_string(&path).map_err(wrong)?;
+            let before = whole.split(pairings::HEADING).next().unwrap_or_default();
+            std::fs::write(&path, before.to_owned() + &table.pairings).map_err(wrong)?;
+        }
+        return Ok(table.all_met());
     }
     let accuracy: Vec<Result<Accuracy, String>> = engines
         .iter()

@@ -177,13 +177,14 @@ const TOP: u32 = 1;
 const FLOOR: u32 = 2;
 const PLATE: u32 = 4;
 
-/// The model in MuJoCo's format.
+/// The model in MuJoCo's format. Of two frictions of one priority the greater counts: the ring has
+/// none, so that it is the tyre's.
 fn model(s: &Scene, setup: &Setup, settings: Settings) -> String {
     let (height, radius) = (s.ring_height, 0.5 * s.ring_diameter);
     let mut bodies = String::new();
     let mut motors = String::new();
     for n in 0..setup.robots {
-        robot(&mut bodies, s, setup, n);
+        robot(&mut bodies, &setup.scenes[n], setup, n);
         for k in 0..4 {
             let _ = writeln!(
                 motors,
@@ -195,12 +196,12 @@ fn model(s: &Scene, setup: &Setup, settings: Settings) -> String {
     }
     let ground = if setup.plane {
         format!(
-            r#"<geom type="plane" size="0 0 1" pos="0 0 {height}" contype="{TOP}" conaffinity="0" friction="1"/>"#
+            r#"<geom type="plane" size="0 0 1" pos="0 0 {height}" contype="{TOP}" conaffinity="0" friction="0"/>"#
         )
     } else {
         format!(
             r#"<geom type="plane" size="0 0 1" contype="{FLOOR}" conaffinity="0" friction="1"/>
-<geom type="cylinder" size="{radius} {}" pos="0 0 {}" contype="{TOP}" conaffinity="0" friction="1"/>"#,
+<geom type="cylinder" size="{radius} {}" pos="0 0 {}" contype="{TOP}" conaffinity="0" friction="0"/>"#,
             0.5 * height,
             0.5 * height
         )

@@ -16,9 +16,9 @@ fn bench(setup: &Setup) -> Bench {
     if setup.plane {
         ring.ring_diameter = 20.0;
     }
-    let robots = setup.torque.map(|torque| Build {
-        scene: SCENE,
-        torque,
+    let robots = [0, 1].map(|n: usize| Build {
+        scene: setup.scenes[n],
+        torque: setup.torque[n],
         blade: setup.blade,
     });
     let [first, second] = setup.starts;

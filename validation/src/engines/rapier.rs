@@ -115,29 +115,35 @@ impl Rapier {
             ("gravity", s.gravity),
             ("ring_diameter", s.ring_diameter),
             ("ring_height", s.ring_height),
-            ("mass", s.mass),
-            ("cg_height", s.cg_height),
-            ("wheel_mass", s.wheel_mass),
-            ("wheel_radius", s.wheel_radius),
-            ("wheel_width", s.wheel_width),
-            ("wheel_x", s.wheel_x),
-            ("wheel_y", s.wheel_y),
-            ("armature", s.armature),
-            ("box_x", s.box_size[0]),
-            ("box_y", s.box_size[1]),
-            ("box_z", s.box_size[2]),
-            ("clearance", s.clearance),
-            ("blade_length", s.blade_length),
-            ("blade_width", s.blade_width),
-            ("blade_thick", BLADE_THICK),
-            ("blade_angle_rad", s.blade_angle_rad),
-            ("blade_gap", s.blade_gap),
-            ("grip", s.grip),
-            ("blade_friction", s.blade_friction),
-            ("body_friction", s.body_friction),
-            ("no_load_speed", s.no_load_speed),
         ] {
             say(word, number);
+        }
+        for (n, s) in setup.scenes.iter().enumerate() {
+            for (word, number) in [
+                ("mass", s.mass),
+                ("cg_height", s.cg_height),
+                ("wheel_mass", s.wheel_mass),
+                ("wheel_radius", s.wheel_radius),
+                ("wheel_width", s.wheel_width),
+                ("wheel_x", s.wheel_x),
+                ("wheel_y", s.wheel_y),
+                ("armature", s.armature),
+                ("box_x", s.box_size[0]),
+                ("box_y", s.box_size[1]),
+                ("box_z", s.box_size[2]),
+                ("clearance", s.clearance),
+                ("blade_length", s.blade_length),
+                ("blade_width", s.blade_width),
+                ("blade_thick", BLADE_THICK),
+                ("blade_angle_rad", s.blade_angle_rad),
+                ("blade_gap", s.blade_gap),
+                ("grip", s.grip),
+                ("blade_friction", s.blade_friction),
+                ("body_friction", s.body_friction),
+                ("no_load_speed", s.no_load_speed),
+            ] {
+                say(&format!("{word}{}", n + 1), number);
+            }
         }
         say("plane", yes(setup.plane));
         say("wall", yes(setup.wall));

@@ -1,12 +1,14 @@
 //! What a case asks an engine to build, and what it notes of it.
 
-use bout::scene::SCENE;
+use bout::scene::{SCENE, Scene};
 
 /// The scene of a case.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Setup {
     /// Robots: 1 or 2.
     pub(super) robots: usize,
+    /// What each robot is built by.
+    pub(super) scenes: [Scene; 2],
     /// Stall torque of each robot's wheels, N·m.
     pub(super) torque: [f64; 2],
     /// Whether they have blades.
@@ -39,11 +41,23 @@ impl Setup {
         let x = SCENE.start_x;
         Self {
             robots: 2,
+            scenes: [SCENE; 2],
             torque,
             blade,
             wall: false,
             plane: false,
             starts: [[-x, 0.0, 0.0], [x, 0.0, std::f64::consts::PI]],
+        }
+    }
+
+    /// Two robots without blades, face to face a millimetre apart, on ground without end.
+    pub(super) fn touching(scenes: [Scene; 2], torque: [f64; 2]) -> Self {
+        let x = scenes.map(|s| 0.5 * s.box_size[0] + 0.0005);
+        Self {
+            scenes,
+            plane: true,
+            starts: [[-x[0], 0.0, 0.0], [x[1], 0.0, std::f64::consts::PI]],
+            ..Self::facing(torque, false)
         }
     }
 

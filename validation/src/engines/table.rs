@@ -20,6 +20,8 @@ pub(super) struct Table {
     pub(super) rows: Vec<Row>,
     /// What else is to be said, a paragraph each.
     pub(super) notes: Vec<String>,
+    /// The section about the pairings.
+    pub(super) pairings: String,
     troubles: Vec<String>,
     marks: Vec<Mark>,
 }
@@ -225,7 +227,7 @@ impl Table {
         for trouble in &self.troubles {
             let _ = writeln!(out, "\n{trouble}");
         }
-        out
+        out + &self.pairings
     }
 
     fn accuracy(&self, out: &mut String) {

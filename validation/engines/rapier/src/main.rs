@@ -63,14 +63,14 @@ struct Robot {
     body: RigidBodyHandle,
     axles: Axles,
     torque: f32,
+    no_load_speed: f32,
+    cg_height: f32,
 }
 
 struct Scene {
     world: PhysicsWorld,
     robots: Vec<Robot>,
     wall: Option<ColliderHandle>,
-    no_load_speed: f32,
-    cg_height: f32,
 }
 
 /// Every pair has the smaller friction of the two: 1 tyre, 0.3 chassis, 0.15 blade, 0 wall.
@@ -129,14 +129,13 @@ impl Scene {
             world,
             robots,
             wall,
-            no_load_speed: words.of("no_load_speed"),
-            cg_height: words.of("cg_height"),
         }
     }
 
     /// A force-based motor: torque = stall torque · (effort − speed / no-load speed).
     fn drive(&mut self, robot: usize, effort: [f32; 2]) {
-        let (speed, r) = (self.no_load_speed, &self.robots[robot]);
+        let r = &self.robots[robot];
+        let speed = r.no_load_speed;
         let factor = r.torque / speed;
         for k in 0..4 {
             let target = effort[k % 2] * speed;
@@ -167,7 +166,7 @@ impl Scene {
     fn print(&self) {
         for r in &self.robots {
             let body = &self.world.bodies[r.body];
-            let x = body.translation() + *body.rotation() * Vector::new(0.0, 0.0, self.cg_height);
+            let x = body.translation() + *body.rotation() * Vector::new(0.0, 0.0, r.cg_height);
             print!("{} {} {} ", x.x, x.y, body.linvel().x);
         }
         let push: f32 = self.wall.map_or(0.0, |wall| {
@@ -179,16 +178,16 @@ impl Scene {
 }
 
 fn robot(words: &Words, world: &mut PhysicsWorld, n: usize) -> Robot {
-    let of = |word: &str| words.of(word);
-    let own = |word: &str| words.of(&format!("{word}{n}"));
+    // The ring is common, all else is the robot's own.
+    let of = |word: &str| words.of(&format!("{word}{n}"));
     let plate = PLATE | FLOOR | WHEEL;
     let (radius, width, wheel_mass) = (of("wheel_radius"), of("wheel_width"), of("wheel_mass"));
     let (bx, by, bz) = (of("box_x"), of("box_y"), of("box_z"));
     let mass = of("mass") - 4.0 * wheel_mass;
     let middle = (of("mass") * of("cg_height") - 4.0 * wheel_mass * radius) / mass;
     let inertia = Vector::new(by * by + bz * bz, bx * bx + bz * bz, bx * bx + by * by);
-    let at = Vector::new(own("x"), own("y"), of("ring_height"));
-    let pose = Pose::new(at, Vector::new(0.0, 0.0, own("yaw")));
+    let at = Vector::new(of("x"), of("y"), words.of("ring_height"));
+    let pose = Pose::new(at, Vector::new(0.0, 0.0, of("yaw")));
     let properties =
         MassProperties::new(Vector::new(0.0, 0.0, middle), mass, inertia * (mass / 12.0));
     let builder = RigidBodyBuilder::dynamic().pose(pose).can_sleep(false);
@@ -231,7 +230,7 @@ fn robot(words: &Words, world: &mut PhysicsWorld, n: usize) -> Robot {
     // Joints by impulses know no armature: there the rotor is added to the wheel.
     let rotor = if multibody { 0.0 } else { of("armature") };
     let spin = wheel_mass * radius * radius / 2.0 + rotor;
-    let torque = own("torque");
+    let torque = of("torque");
     let (mut by_impulse, mut by_body) = (Vec::new(), Vec::new());
     for (sx, sy) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)] {
         let hub = Vector::new(sx * of("wheel_x"), sy * of("wheel_y"), radius);
@@ -275,6 +274,8 @@ fn robot(words: &Words, world: &mut PhysicsWorld, n: usize) -> Robot {
         body,
         axles,
         torque,
+        no_load_speed: of("no_load_speed"),
+        cg_height: of("cg_height"),
     }
 }
 
