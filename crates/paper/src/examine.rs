@@ -6,7 +6,7 @@ use rules::Class;
 use tactic::{Charge, Tactic};
 
 use crate::stopping::Context;
-use crate::{Band, Budget, Drive, Edge, Footing, Sight, SweepRow, program, sweep};
+use crate::{Band, Budget, Day, Drive, Edge, Footing, Heat, Sight, SweepRow, program, sweep};
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
 /// most of the way to the border. Common practice, no source.
@@ -34,6 +34,8 @@ pub struct Paper {
     pub sight: Sight,
     /// Mass, price, current.
     pub budget: Budget,
+    /// How hot the motors get over a day; none if it does not stand.
+    pub heat: Option<Heat>,
     /// What other wheels would give.
     pub wheels: Vec<SweepRow>,
     /// What other motors would give.
@@ -147,11 +149,13 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         charge_m: case.charge_m,
     };
     let wheels = sweep::wheels(&bench);
+    let heat = (drive.as_ref()).and_then(|d| Heat::of(robot, d, Day::of(class), &nominal));
     let mut findings = Vec::new();
     match (&footing, &drive, &edge) {
         (Some(f), Some(d), Some(e)) => {
             findings.extend(f.findings(robot, d.push_n));
             findings.extend(d.findings(robot, &wheels));
+            findings.extend(heat.and_then(|h| h.findings(robot, d)));
             findings.extend(d.turning.and_then(|t| t.findings(robot)));
             findings.extend(e.findings(robot));
         }
@@ -175,6 +179,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         edge,
         sight,
         budget,
+        heat,
         wheels,
         findings,
     }

@@ -179,3 +179,23 @@ fn a_robot_whose_weight_lies_ahead_of_its_supports_does_not_stand() {
     assert!(names(&p).contains(&"does-not-stand"));
     assert!(p.drive.is_none() && p.edge.is_none());
 }
+
+#[test]
+fn motors_that_stall_all_day_are_said_to_get_hot_and_well_cooled_ones_are_not() {
+    let b = bench();
+    let named = |robot: &Robot| names(&paper(&b, robot)).contains(&"hot-motors");
+    assert!(
+        !named(&b.robot),
+        "little more than a tenth of the push goes"
+    );
+    let mut boxed_in = b.robot.clone();
+    for m in &mut boxed_in.motors {
+        let to_air = &mut m.cooling.case_to_air;
+        *to_air = to_air.clone().with_si(4.0 * to_air.si());
+        let between = &mut m.cooling.winding_to_case;
+        *between = between.clone().with_si(2.0 * between.si());
+    }
+    assert!(named(&boxed_in));
+    let heat = paper(&b, &boxed_in).heat.expect("it has motors");
+    assert!(heat.left < 0.85 && heat.peak.winding_k > 40.0, "{heat:?}");
+}

@@ -146,3 +146,58 @@ fn the_safe_speed_on_paper_divides_the_bouts() {
             .all(|(share, out)| *share < 1.15 || *out >= TRIED - TRIED / 10)
     );
 }
+
+/// A figure known exactly.
+fn exact<D: quantity::Dimension>(figure: &mut quantity::Figure<D>) {
+    *figure = figure.clone().with_spread(0.0, 0.0);
+}
+
+/// The demo pushes at something too heavy, with gears that lock, for a whole round, and stalls: the
+/// winding of a motor must warm as on paper. What is not known of motors is set to its nominal value. In the
+/// first third of a second it is still on its way. Measured: 1.00 of paper's rise.
+#[test]
+fn a_stalled_round_warms_the_motors_as_on_paper() {
+    let mut b = bench();
+    (b.arena.no_progress_s, b.arena.longest_s) = (1e3, 5.0);
+    let mut robot = b.setting.robot.clone();
+    for m in &mut robot.motors {
+        exact(&mut m.stall_current);
+        exact(&mut m.stall_torque);
+        let cooling = &mut m.cooling;
+        exact(&mut cooling.winding_to_case);
+        exact(&mut cooling.case_to_air);
+        exact(&mut cooling.winding_time);
+        exact(&mut cooling.case_time);
+    }
+    let mut wall = robot.clone();
+    wall.battery.item.mass = wall.battery.item.mass.with_si(20.0);
+    for m in &mut wall.motors {
+        m.box_efficiency = m.box_efficiency.clone().with_si(0.4).with_spread(0.0, 0.0);
+    }
+    let pushes = "opening ahead {\n  switch 0\n}\nstate push {\n  drive 100 % 100 %\n}\n";
+    let [ours, wall] = [entrant(&robot, pushes), entrant(&wall, STILL)];
+    let mut sum = 0.0;
+    for number in 0..20 {
+        let draws = Stream::root(3).named("heat").numbered(number);
+        let fighters = [ours.fighter(), wall.fighter()];
+        let record = fight(&b.arena, fighters, draws, Wanted::default());
+        assert_eq!(record.outcome.end, End::Tie, "nothing moves");
+        let motors = &record.carry[0].motors;
+        // Now and then it slips off to one side, with one motor stalled.
+        sum += motors.iter().map(|w| w.winding_k).fold(0.0, f64::max) / 20.0;
+    }
+    let footing = Footing::of(&robot, &Draws::nominal()).expect("it stands");
+    let drive = Drive::of(&robot, &footing, 1.0, 0.15, &Draws::nominal());
+    let day = paper::Day {
+        matches: 1,
+        rounds: 1,
+        push_s: 5.0,
+        ..paper::Day::of(&b.setting.class)
+    };
+    let heat = paper::Heat::of(&robot, &drive, day, &Draws::nominal()).expect("it has motors");
+    println!(
+        "bout {sum:.2} K, paper {:.2} K at {:.3} A",
+        heat.peak.winding_k, heat.pushing_a
+    );
+    assert!((sum / heat.peak.winding_k - 1.0).abs() < 0.05, "{sum}");
+}
