@@ -10,6 +10,7 @@ use glam::{DMat3, DVec2, DVec3};
 
 use super::body::Body;
 use super::contact::{Contact, WORLD, tangents};
+use super::edge;
 
 /// The ring as the solver needs it; the top is z = 0.
 #[derive(Debug, Clone, Copy)]
@@ -109,16 +110,12 @@ fn tread_on_rim(c: DVec3, a: DVec3, r: f64, ring: RingShape) -> Option<GroundTou
     } else {
         q
     };
-    let away = c - e.extend(0.0);
-    let length = away.length();
-    if length < 1e-9 {
-        return None;
-    }
-    let normal = away / length;
+    let along = DVec3::new(-e.y, e.x, 0.0) / ring.radius;
+    let on = edge::tyre_on_edge(c, a, r, e.extend(0.0), along)?;
     Some(GroundTouch {
-        point: c - normal * r,
-        normal,
-        gap: length - r,
+        point: on.point,
+        normal: on.normal,
+        gap: on.gap,
     })
 }
 

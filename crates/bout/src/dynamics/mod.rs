@@ -29,6 +29,7 @@ mod dirt_checks;
 mod drive;
 #[cfg(test)]
 mod drive_tests;
+mod edge;
 mod feet;
 mod fittings;
 #[cfg(test)]

@@ -10,6 +10,7 @@
 use glam::DVec3;
 
 use super::body::Body;
+use super::edge;
 use super::machine::Sheet;
 
 /// A sheet in ring coordinates with its own axes.
@@ -346,14 +347,11 @@ pub(crate) fn tread_on_sheet(
     if t.abs() > sheet.half_width {
         return None;
     }
-    let away = c - (sheet.tip + sheet.left * t);
-    let distance = away.length();
-    let gap = distance - r;
-    let normal = away / distance;
-    (gap < margin && gap > -DEEPEST_ENTRY && normal.z > 0.0).then_some(Rider {
-        point: c - normal * r,
-        normal,
-        gap,
+    let on = edge::tyre_on_edge(c, a, r, sheet.tip + sheet.left * t, sheet.left)?;
+    (on.gap < margin && on.gap > -DEEPEST_ENTRY && on.normal.z > 0.0).then_some(Rider {
+        point: on.point,
+        normal: on.normal,
+        gap: on.gap,
     })
 }
 

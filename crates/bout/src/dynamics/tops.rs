@@ -6,6 +6,7 @@
 use glam::DVec3;
 
 use super::body::Body;
+use super::edge::tyre_on_edge;
 use super::hull::PlacedPrism;
 use super::machine::Machine;
 use super::meet::{Encounter, index};
@@ -76,15 +77,16 @@ fn tread_on_top(prism: &PlacedPrism, c: DVec3, a: DVec3, r: f64, margin: f64) ->
         if !(0.0..=1.0).contains(&t) {
             continue;
         }
-        let away = c - (high(s) + edge * t);
-        let distance = away.length();
-        let normal = away / distance;
-        let gap = distance - r;
+        let along = edge.normalize_or_zero();
+        let Some(on) = tyre_on_edge(c, a, r, high(s) + edge * t, along) else {
+            continue;
+        };
+        let (gap, normal) = (on.gap, on.normal);
         let touches = gap < margin && gap > -DEEPEST_ENTRY;
         let pushes = normal.dot(n) > LEAST_UP && normal.dot(out) >= 0.0;
         if touches && pushes && nearest.is_none_or(|b| gap < b.gap) {
             nearest = Some(Rider {
-                point: c - normal * r,
+                point: on.point,
                 normal,
                 gap,
             });
