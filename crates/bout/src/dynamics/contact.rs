@@ -10,6 +10,7 @@ use glam::DVec3;
 
 use super::body::Body;
 use super::drive::GroupDrive;
+use super::ground::Part;
 use super::joint::PartSide;
 use super::machine::Machine;
 use super::patch::Patch;
@@ -28,6 +29,8 @@ pub(crate) struct Tread {
     pub(crate) radius: f64,
     /// Way of its rim for a radian of its group, in m: the radius, geared.
     pub(crate) lever: f64,
+    /// What of the ground it was on last.
+    pub(crate) part: Part,
 }
 
 /// A contact between robot `a` and robot or world `b`; the normal pushes `a`.

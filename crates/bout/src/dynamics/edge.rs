@@ -12,6 +12,10 @@ use glam::DVec3;
 /// edge and does not rest on it.
 const LEAST_FACING: f64 = 0.1;
 
+/// An edge that cuts deeper into the wheel's circle than this in m did not get there by its tread, but
+/// through its side.
+const DEEPEST: f64 = 3e-3;
+
 /// Where a tyre touches an edge.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct OnEdge {
@@ -28,7 +32,7 @@ pub(super) struct OnEdge {
 pub(super) fn tyre_on_edge(c: DVec3, a: DVec3, r: f64, e: DVec3, along: DVec3) -> Option<OnEdge> {
     let away = c - e;
     let distance = away.length();
-    if distance < 1e-9 {
+    if distance < 1e-9 || distance < r - DEEPEST {
         return None;
     }
     let in_plane = away / distance;

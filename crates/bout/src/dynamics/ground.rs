@@ -21,6 +21,17 @@ pub(crate) struct RingShape {
     pub(crate) height: f64,
 }
 
+/// Which part of the ground.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Part {
+    /// The ring's top.
+    Top,
+    /// Its rim.
+    Rim,
+    /// The floor around it.
+    Floor,
+}
+
 /// Where a tread touches the ground: point, normal, gap.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct GroundTouch {
@@ -30,6 +41,8 @@ pub(crate) struct GroundTouch {
     pub(crate) normal: DVec3,
     /// Distance left in m.
     pub(crate) gap: f64,
+    /// What it touches.
+    pub(crate) part: Part,
 }
 
 /// What all wheels of one robot on level ground share: they turn about one axle.
@@ -75,12 +88,14 @@ pub(crate) fn tread_on_ground(c: DVec3, rolling: &Rolling, r: f64, ring: RingSha
             point: lowest,
             normal: DVec3::Z,
             gap: lowest.z,
+            part: Part::Top,
         };
     }
     let floor = GroundTouch {
         point: lowest,
         normal: DVec3::Z,
         gap: lowest.z + ring.height,
+        part: Part::Floor,
     };
     match tread_on_rim(c, rolling.axle, r, ring) {
         Some(rim) if rim.gap < floor.gap => rim,
@@ -116,6 +131,7 @@ fn tread_on_rim(c: DVec3, a: DVec3, r: f64, ring: RingShape) -> Option<GroundTou
         point: on.point,
         normal: on.normal,
         gap: on.gap,
+        part: Part::Rim,
     })
 }
 

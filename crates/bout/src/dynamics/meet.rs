@@ -310,7 +310,7 @@ impl Contact {
     }
 
     /// Lets a given overlap shrink with its gap and by itself.
-    fn work_off(&mut self, span: f64) {
+    pub(super) fn work_off(&mut self, span: f64) {
         self.offset = (self.offset + WORK_OFF * span).max(self.gap).min(0.0);
     }
 }

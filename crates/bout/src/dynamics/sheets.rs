@@ -6,6 +6,7 @@ use laws::tyre::grip_at_load;
 
 use super::body::Body;
 use super::contact::Tread;
+use super::ground::Part;
 use super::hull::{self, PlacedPrism};
 use super::machine::{Machine, Sheet};
 use super::meet::{Encounter, Found, contact, index};
@@ -192,6 +193,7 @@ impl Encounter {
             group: wheel.group,
             radius: wheel.radius,
             lever: wheel.radius * wheel.turns,
+            part: Part::Top,
         });
         // The tyre's own grip, as on a smooth ring: nothing better is known of tyre on steel.
         let load = self.load_before(key, h).max(0.02 * wheel.reference_load);

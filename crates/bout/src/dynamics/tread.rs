@@ -6,7 +6,7 @@ use quantity::maths;
 
 use super::body::Body;
 use super::contact::{Contact, Tread, WORLD, tangents};
-use super::ground::{self, GroundTouch, RingShape, Rolling};
+use super::ground::{self, GroundTouch, Part, RingShape, Rolling};
 use super::machine::{Machine, WheelNumbers};
 
 /// One contact per wheel, without history.
@@ -22,6 +22,7 @@ pub(super) fn wheel_contacts(robot: usize, machine: &Machine) -> Vec<Contact> {
                 group: w.group,
                 radius: w.radius,
                 lever: w.radius * w.turns,
+                part: Part::Top,
             });
             c.stiffness = w.stiffness;
             c.damping = w.damping;
@@ -131,8 +132,17 @@ pub(super) fn place_tread(
 }
 
 impl Contact {
-    /// Brings a wheel's ground contact up to date.
+    /// Brings a wheel's ground contact up to date. A wheel that gets onto another part of the ground
+    /// starts there as deep as it was, whatever its place says: one that comes in over the rim from
+    /// the side is not flung up.
     pub(super) fn touch_down(&mut self, at: &Footprint, body: &Body) {
+        if let Some(t) = &mut self.tread
+            && t.part != at.touch.part
+        {
+            t.part = at.touch.part;
+            let depth = (self.gap - self.offset).min(0.0);
+            self.offset = (at.touch.gap - depth).min(0.0);
+        }
         self.gap = at.touch.gap;
         self.normal = at.touch.normal;
         (self.along, self.across) = (at.along, at.across);

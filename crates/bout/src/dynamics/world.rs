@@ -225,6 +225,9 @@ impl World {
             let body = &self.bodies[i];
             for (contact, wheel) in self.treads[i].iter_mut().zip(&self.machines[i].wheels) {
                 ready_tread(contact, wheel, body, self.grip, h);
+                if contact.offset < 0.0 {
+                    contact.work_off(span);
+                }
             }
         }
         for i in 0..2 {
