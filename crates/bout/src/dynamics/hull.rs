@@ -3,12 +3,13 @@
 //! Axes tried: the side faces and the two end faces of both. The axis of the last millisecond
 //! comes first: when it still separates, nothing else is looked at. The face with the largest
 //! separation is the reference; the other prism's most opposed face is clipped to it and the
-//! points left nearer than the margin are contacts. Edge against edge is left out: for nearly
-//! upright prisms a side face separates whenever such an edge pair does.
+//! points left nearer than the margin are contacts. Where a robot leans, edges may cross instead
+//! (`crossing`); for nearly upright prisms a side face separates whenever such an edge pair does.
 
 use glam::{DVec2, DVec3};
 
 use super::body::Body;
+use super::crossing::{self, Crossed};
 use super::machine::Prism;
 
 /// A prism in ring coordinates.
@@ -113,6 +114,8 @@ pub(crate) struct Scratch {
     clipped: Vec<DVec3>,
 }
 
+/// Index of a point where edges cross: behind the four of a face.
+const CROSSED: usize = 8;
 /// How much better another axis must be before it replaces the last one, in m. Without it two
 /// equally good faces alternate and warm starting is lost.
 const AXIS_PREFERENCE: f64 = 5e-5;
@@ -162,10 +165,21 @@ pub(crate) fn collide(
             }
         }
     }
-    let Some(((owner, face), _)) = best else {
+    let Some(((owner, face), face_gap)) = best else {
         return;
     };
     memory.last = Some((owner, face));
+    if ends {
+        match crossing::crossed(one, two, face_gap, margin) {
+            Crossed::No => {}
+            Crossed::Apart => return,
+            Crossed::At(at) => {
+                let edges = at.edges[0] * (two.sides() + 1) + at.edges[1];
+                found(false, edges, CROSSED, at.normal, at.point, at.gap);
+                return;
+            }
+        }
+    }
     let (reference, incident) = if owner { (two, one) } else { (one, two) };
     let normal = reference.face_normal(face);
     clip_to_face(reference, face, incident, normal, ends, scratch);

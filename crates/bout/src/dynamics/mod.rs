@@ -23,6 +23,7 @@ mod body;
 mod chaos;
 mod compile;
 mod contact;
+mod crossing;
 mod dirt;
 #[cfg(test)]
 mod dirt_checks;

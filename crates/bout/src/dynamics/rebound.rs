@@ -86,9 +86,12 @@ pub(super) fn spring_apart(
             b.w = w + share * (b.w - w);
         }
     }
-    for c in contacts {
+    for c in contacts.iter_mut().filter(|c| c.sprang > 0.0) {
         c.sprang *= share;
         c.impulse[0] += c.sprang;
+        // Its spring has nothing left to give: all that comes back is in the speeds.
+        c.measure(bodies);
+        c.offset = c.gap.min(0.0);
     }
 }
 
