@@ -4,6 +4,7 @@
 pub mod battery;
 pub mod braking;
 pub mod heat;
+pub mod magnet;
 pub mod motor;
 pub mod push;
 pub mod run_up;

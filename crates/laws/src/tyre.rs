@@ -1,7 +1,7 @@
 //! Grip of a rubber tyre.
 
-use quantity::maths;
-use robot::Surface;
+use quantity::{Draws, maths};
+use robot::{Surface, Tyre};
 
 /// Grip at `load_n` of a tyre whose grip at `reference_n` is `grip`: μ = μ₀(N/N₀)^(−n). That rubber
 /// grips less under more load is established (Fortunato, Ciaravola, Furno, Scaraggi, Lorenz,
@@ -34,6 +34,18 @@ pub fn surface_factor(compound: &str, surface: Surface) -> f64 {
         Surface::Steel => row[2],
         Surface::Vinyl => row[3],
         Surface::Rubber => row[4],
+    }
+}
+
+/// Grip of `tyre` of the thing called `name` on `surface` as a multiple of that on clean painted board:
+/// what its builder says, else what is usual for its compound.
+#[must_use]
+pub fn factor_on(tyre: &Tyre, surface: Surface, draws: &Draws, name: &str) -> f64 {
+    let stated = tyre.on.iter().find(|on| on.0 == surface);
+    match stated {
+        _ if surface == Surface::PaintedBoard => 1.0,
+        Some((_, on)) => draws.of(on, name).max(0.0),
+        None => surface_factor(&tyre.compound, surface),
     }
 }
 

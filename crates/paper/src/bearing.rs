@@ -39,13 +39,13 @@ impl Load {
         }
     }
 
-    /// Loads in N of `springs` under it. None if it acts outside of what could carry it.
+    /// Loads in N of `springs` under it, and how far in m it sinks as (d, a, b) of d + a·x + b·y. None if it acts outside of what could carry it.
     ///
     /// A wheel's stiffness is weight ÷ (n·`SQUEEZE_M`), n counting the springs in wheels. With the
     /// ground at rest they are squeezed by d + a·x + b·y − z; the three unknowns follow from the
     /// balance of force and of both moments, by Newton's method on the set of springs in touch (the
     /// energy is convex, so the solution is the only one).
-    pub(crate) fn on(&self, springs: &[Spring]) -> Option<Vec<f64>> {
+    pub(crate) fn on(&self, springs: &[Spring]) -> Option<(Vec<f64>, DVec3)> {
         if springs.len() < 3 || self.weight_n <= 0.0 {
             return None;
         }
@@ -83,7 +83,7 @@ impl Load {
                 let push = |s: &Spring| {
                     (stiffness * s.stiffness * (plane.dot(row(&s.at)) - s.at.z)).max(0.0)
                 };
-                return Some(springs.iter().map(push).collect());
+                return Some((springs.iter().map(push).collect(), plane));
             }
         }
         None
@@ -102,7 +102,7 @@ mod tests {
             stiffness: 1.0,
         };
         let springs: Vec<Spring> = at.iter().map(spring).collect();
-        Load::of_weight(weight_n, centre).on(&springs)
+        Some(Load::of_weight(weight_n, centre).on(&springs)?.0)
     }
 
     #[track_caller]
@@ -184,7 +184,7 @@ mod tests {
             ]
         };
         let springs: Vec<Spring> = side(0.05).into_iter().chain(side(-0.05)).collect();
-        let n = Load::of_weight(8.0, DVec2::ZERO).on(&springs).unwrap();
+        let n = Load::of_weight(8.0, DVec2::ZERO).on(&springs).unwrap().0;
         for (load, spring) in n.iter().zip(&springs) {
             near(*load, 2.0 * spring.stiffness);
         }

@@ -2,7 +2,7 @@
 
 use laws::supply::{Channel, shared_v};
 use quantity::Draws;
-use robot::{Motor, Robot, Side};
+use robot::{Motor, Robot, Side, Surface};
 
 use crate::footing::SupportKind;
 use crate::turning::{Pull, Turning};
@@ -88,9 +88,15 @@ struct Supply {
 }
 
 /// Grip in N of a driven wheel or patch under `load_n` just before it slides and while it slides, with
-/// the compound's fall under load, its adhesion, and the dirt it starts a bout with; on painted board.
-/// None of anything else.
-pub(crate) fn grip_n(robot: &Robot, on: &Support, load_n: f64, draws: &Draws) -> [f64; 2] {
+/// the compound's grip on this `surface`, its fall under load, its adhesion, and the dirt it starts a
+/// bout with. None of anything else.
+pub(crate) fn grip_n(
+    robot: &Robot,
+    surface: Surface,
+    on: &Support,
+    load_n: f64,
+    draws: &Draws,
+) -> [f64; 2] {
     let (tyre, n, share) = match on.kind {
         SupportKind::DrivenWheel(k) => (&robot.wheels[k].tyre, &robot.wheels[k].item.name, 1.0),
         SupportKind::DrivenTrack(k) => {
@@ -104,6 +110,7 @@ pub(crate) fn grip_n(robot: &Robot, on: &Support, load_n: f64, draws: &Draws) ->
         draws.of(&tyre.since_cleaned, n).max(0.0),
         draws.of(&tyre.dirt_length, n).max(1e-2),
     );
+    let factor = laws::tyre::factor_on(tyre, surface, draws, n);
     let adhesion = share * draws.of(&tyre.adhesion, n).max(0.0);
     [&tyre.grip_peak, &tyre.grip_sliding].map(|grip| {
         let grip = laws::tyre::grip_at_load(
@@ -114,7 +121,7 @@ pub(crate) fn grip_n(robot: &Robot, on: &Support, load_n: f64, draws: &Draws) ->
         );
         // Nothing holds a wheel that hangs in the air.
         let hold = if load_n > 0.0 { adhesion } else { 0.0 };
-        left * (grip.max(0.0) * load_n + hold)
+        left * (factor * grip.max(0.0) * load_n + hold)
     })
 }
 
@@ -145,7 +152,7 @@ fn turned(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Turned> {
         let radius_m = draws.of(radius, &item.name).max(1e-4);
         let (mut grip, mut sliding) = (0.0, 0.0);
         for s in footing.supports.iter().filter(|s| s.kind == kind) {
-            let [peak, slides] = grip_n(robot, s, s.load_n, draws);
+            let [peak, slides] = grip_n(robot, footing.surface, s, s.load_n, draws);
             grip += peak;
             sliding += slides;
         }
@@ -447,7 +454,8 @@ fn turning(
             }
             _ => return s.friction,
         };
-        draws.of(&tyre.grip_sliding, name).max(0.0)
+        let factor = laws::tyre::factor_on(tyre, footing.surface, draws, name);
+        factor * draws.of(&tyre.grip_sliding, name).max(0.0)
     };
     both.then(|| Turning::of(footing, sliding, &pulls))
 }

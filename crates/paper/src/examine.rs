@@ -129,11 +129,11 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         read: tactic.sensors_read(),
     };
     let nominal = Draws::nominal();
-    let footing = Footing::of(robot, &nominal);
+    let footing = Footing::of(robot, ring.surface, &nominal);
     let drive = footing.as_ref().map(|f| case.drive(f, 1.0, &nominal));
     let edge = footing.as_ref().map(|f| case.edge(f, &nominal));
     let driven = |draws: &Draws, number: fn(&Drive) -> f64| {
-        Footing::of(robot, draws).map(|f| number(&case.drive(&f, 1.0, draws)))
+        Footing::of(robot, ring.surface, draws).map(|f| number(&case.drive(&f, 1.0, draws)))
     };
     let sight = Sight::of(
         robot,
@@ -170,7 +170,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         push_band_n: Band::of(|d| driven(d, |x| x.push_n)),
         charge_band_s: Band::of(|d| driven(d, |x| x.charge_s)),
         safe_band_m_s: Band::of(|d| {
-            let f = Footing::of(robot, d)?;
+            let f = Footing::of(robot, ring.surface, d)?;
             Some(case.edge(&f, d).forward?.safe_m_s)
         }),
         motors: sweep::motors(&bench),

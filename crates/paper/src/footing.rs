@@ -3,12 +3,15 @@
 //! Wheels, the patches of tracks, skids, the blade's corners and the lower corners of the body are
 //! springs under a rigid body (see `bearing`).
 
-use glam::{DMat3, DVec3};
+use glam::{DMat3, DVec2, DVec3};
 use quantity::{Draws, maths::STANDARD_GRAVITY};
-use robot::{Finding, MassProperties, Place, Robot, Severity};
+use robot::{Finding, MassProperties, Place, Robot, Severity, Surface};
 
 use crate::bearing::{Load, Spring};
 
+/// Rounds in which the pull of magnets and what their robot sinks under it come to agree: each leaves a
+/// tenth of the error or less.
+const SINKS: u32 = 12;
 /// A track is as stiff as this many wheels, as in the bout.
 const WHEELS_OF_A_TRACK: f64 = 2.0;
 /// Least share of the weight that should stand on driven wheels (common practice, no source).
@@ -66,6 +69,13 @@ impl Support {
         self.stiffness / WHEELS_OF_A_TRACK
     }
 
+    fn is_tread(&self) -> bool {
+        !matches!(
+            self.kind,
+            SupportKind::Skid(_) | SupportKind::Blade | SupportKind::Body
+        )
+    }
+
     pub(crate) fn spring(&self) -> Spring {
         Spring {
             at: self.at_m,
@@ -83,9 +93,14 @@ pub struct Footing {
     pub centre_m: DVec3,
     /// Inertia about the centre of mass in kg·m².
     pub inertia_kg_m2: DMat3,
+    /// What the ring's top is made of.
+    pub surface: Surface,
+    /// Where magnets pull it down, x and y in m, and how hard at rest, N; none where the ring is no
+    /// steel.
+    pub pulls: Vec<(DVec2, f64)>,
     /// Everything it can stand on, with the load at rest.
     pub supports: Vec<Support>,
-    /// Share of the weight on driven wheels.
+    /// Share of what presses it down that stands on driven wheels.
     pub driven_share: f64,
     /// Forward acceleration in m/s² above which the front lifts; infinite if it cannot.
     pub front_lifts_m_s2: f64,
@@ -150,6 +165,12 @@ pub(crate) fn supports(robot: &Robot, draws: &Draws) -> Vec<Support> {
         let at = DVec3::from_array([0, 1, 2].map(|k: usize| draws.of(&s.contact[k], n)));
         all.push(point(SupportKind::Skid(i), n, at, draws.of(&s.friction, n)));
     }
+    for m in &robot.magnets {
+        let n = &m.item.name;
+        let [x, y] = [0, 1].map(|k: usize| draws.of(&m.item.at[k], n));
+        let face = DVec3::new(x, y, draws.of(&m.gap, n));
+        all.push(point(SupportKind::Body, n, face, draws.of(&m.friction, n)));
+    }
     if let Some(b) = &robot.blade {
         let n = &b.item.name;
         let half = 0.5 * draws.of(&b.width, n);
@@ -175,6 +196,19 @@ pub(crate) fn supports(robot: &Robot, draws: &Draws) -> Vec<Support> {
     all
 }
 
+/// Where the magnets of `robot` pull and how hard, N, sunk by (d, a, b) of d + a·x + b·y.
+fn pulls(robot: &Robot, draws: &Draws, sinks: DVec3) -> Vec<(DVec2, f64)> {
+    let pull = |m: &robot::Magnet| {
+        let n = &m.item.name;
+        let at = DVec2::new(draws.of(&m.item.at[0], n), draws.of(&m.item.at[1], n));
+        let gap = draws.of(&m.gap, n) - sinks.dot(DVec3::new(1.0, at.x, at.y));
+        let touching = draws.of(&m.pull, n).max(0.0);
+        let reach = draws.of(&m.reach, n).max(1e-5);
+        (at, laws::magnet::pull_n(touching, reach, gap))
+    };
+    robot.magnets.iter().map(pull).collect()
+}
+
 /// Place of the first wheel or track in the file.
 pub(crate) fn first_driven(robot: &Robot) -> Option<Place> {
     let wheels = robot.wheels.iter().map(|w| &w.item);
@@ -183,34 +217,69 @@ pub(crate) fn first_driven(robot: &Robot) -> Option<Place> {
 }
 
 impl Footing {
-    /// How `robot` stands under `draws`; none if nothing can carry it.
+    /// How `robot` stands on a ring of this `surface` under `draws`; none if nothing can carry it.
     #[must_use]
-    pub fn of(robot: &Robot, draws: &Draws) -> Option<Self> {
+    pub fn of(robot: &Robot, surface: Surface, draws: &Draws) -> Option<Self> {
         let MassProperties {
             mass_kg,
             centre_m,
             inertia_kg_m2,
         } = robot.mass_properties(draws);
-        let weight_n = mass_kg * STANDARD_GRAVITY;
-        let mut supports = supports(robot, draws);
-        let springs: Vec<Spring> = supports.iter().map(Support::spring).collect();
-        let loads = Load::of_weight(weight_n, centre_m.truncate()).on(&springs)?;
-        for (s, load_n) in supports.iter_mut().zip(&loads) {
-            s.load_n = *load_n;
-        }
         let mut footing = Self {
             mass_kg,
             centre_m,
             inertia_kg_m2,
-            supports,
+            surface,
+            pulls: Vec::new(),
+            supports: supports(robot, draws),
             driven_share: 0.0,
             front_lifts_m_s2: f64::INFINITY,
             rolls_back_m_s2: f64::INFINITY,
             tips_sideways_rad: [0.0; 2],
         };
-        footing.driven_share = footing.driven_load_n() / weight_n;
+        let springs: Vec<Spring> = footing.supports.iter().map(Support::spring).collect();
+        // Counting every support softens each; by how much it sinks under a pull, only wheels and
+        // tracks decide.
+        let all: f64 = springs.iter().map(|s| s.stiffness).sum();
+        let treads = footing.supports.iter().filter(|s| s.is_tread());
+        let stiffer = treads.map(|s| s.stiffness).sum::<f64>() / all;
+        let mut sinks = DVec3::ZERO;
+        let rounds = if surface.is_steel() && !robot.magnets.is_empty() {
+            SINKS
+        } else {
+            1
+        };
+        for _ in 0..rounds {
+            if surface.is_steel() {
+                footing.pulls = pulls(robot, draws, sinks);
+            }
+            let (loads, plane) = footing.load(|_| true).on(&springs)?;
+            sinks = plane * stiffer;
+            for (s, load_n) in footing.supports.iter_mut().zip(&loads) {
+                s.load_n = *load_n;
+            }
+        }
+        footing.driven_share = footing.driven_load_n() / footing.load(|_| true).whole_n;
         footing.tipping();
         Some(footing)
+    }
+
+    /// Weight and the magnets that `pull`, by where they are.
+    pub(crate) fn load(&self, pull: impl Fn(DVec2) -> bool) -> Load {
+        let weight_n = self.mass_kg * STANDARD_GRAVITY;
+        let mut load = Load::of_weight(weight_n, self.centre_m.truncate());
+        for (at, pull_n) in self.pulls.iter().filter(|p| pull(p.0)) {
+            let whole_n = load.whole_n + pull_n;
+            load.centre += (*at - load.centre) * (pull_n / whole_n);
+            load.whole_n = whole_n;
+        }
+        load
+    }
+
+    /// What all magnets pull at rest, N.
+    #[must_use]
+    pub fn pull_n(&self) -> f64 {
+        self.pulls.iter().map(|p| p.1).sum()
     }
 
     /// Load in N on the driven wheels at rest.
@@ -232,7 +301,11 @@ impl Footing {
     }
 
     fn tipping(&mut self) {
-        let (c, h) = (self.centre_m, self.centre_m.z.max(1e-6));
+        let h = self.centre_m.z.max(1e-6);
+        // Magnets press on where they are: they count as weight with no inertia.
+        let load = self.load(|_| true);
+        let c = load.centre;
+        let pressed = load.whole_n / load.weight_n;
         let standing = || self.supports.iter().filter(|s| s.load_n > 0.0);
         let back = standing().map(|s| s.at_m.x).fold(f64::INFINITY, f64::min);
         let last = self
@@ -244,9 +317,10 @@ impl Footing {
             .map(|s| s.at_m.y)
             .fold(f64::NEG_INFINITY, f64::max);
         let right = standing().map(|s| s.at_m.y).fold(f64::INFINITY, f64::min);
-        let slope = |base: f64| laws::tilt::tips_at_rad(base.max(0.0), h);
+        let slope = |base: f64| laws::tilt::tips_at_rad(pressed * base.max(0.0), h);
         let tips_sideways_rad = [slope(left - c.y), slope(c.y - right)];
-        let limit = |x: f64| STANDARD_GRAVITY * laws::tilt::tips_at_g((c.x - x).max(0.0), h);
+        let limit =
+            |x: f64| STANDARD_GRAVITY * laws::tilt::tips_at_g(pressed * (c.x - x).max(0.0), h);
         let (front_lifts, rolls_back) = (limit(back), limit(last));
         self.tips_sideways_rad = tips_sideways_rad;
         self.front_lifts_m_s2 = front_lifts;
@@ -268,7 +342,7 @@ impl Footing {
                     "Grip is load on the driven wheels × friction: {:.2} N of {:.2} N presses on \
                      tyres, the rest drags on feet.",
                     self.driven_load_n(),
-                    self.mass_kg * STANDARD_GRAVITY
+                    self.load(|_| true).whole_n
                 ),
                 mend: "Move battery and ballast over the driven wheels, or the axle nearer to the \
                        centre of mass."

@@ -75,12 +75,12 @@ impl Context<'_> {
         let f = self.footing;
         let feet = self.feet(sense, rim_x, draws);
         let springs: Vec<Spring> = feet.iter().map(Support::spring).collect();
-        let weight_n = f.mass_kg * maths::STANDARD_GRAVITY;
+        let load = f.load(|at| sense * at.x <= sense * rim_x);
         let mut a = guess;
         for _ in 0..STEPS {
-            let shift = sense * f.centre_m.z * a / maths::STANDARD_GRAVITY;
-            let centre = f.centre_m.truncate() + DVec2::new(shift, 0.0);
-            let Some(loads) = Load::of_weight(weight_n, centre).on(&springs) else {
+            let shift = sense * f.centre_m.z * a * f.mass_kg / load.whole_n;
+            let centre = load.centre + DVec2::new(shift, 0.0);
+            let Some((loads, _)) = (Load { centre, ..load }).on(&springs) else {
                 // Braking as hard as that would tip it over its nose: less.
                 a *= 0.5;
                 continue;
@@ -88,7 +88,7 @@ impl Context<'_> {
             let (mut grip, mut slid, mut drag) = (0.0, 0.0, 0.0);
             for (s, load) in feet.iter().zip(&loads) {
                 if s.kind.is_driven() {
-                    let [peak, sliding] = grip_n(self.robot, s, *load, draws);
+                    let [peak, sliding] = grip_n(self.robot, f.surface, s, *load, draws);
                     grip += peak;
                     slid += sliding;
                 } else {

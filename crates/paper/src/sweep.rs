@@ -1,7 +1,7 @@
 //! What other wheels and motors of the parts box would give, everything else left as it is.
 
 use quantity::Draws;
-use robot::{Entry, PartsBox, Robot};
+use robot::{Entry, PartsBox, Robot, Surface};
 use rules::Class;
 
 use crate::{Drive, Footing};
@@ -52,9 +52,15 @@ impl Bench<'_> {
     }
 }
 
-fn row(robot: &Robot, entry: &Entry, ours: bool, charge_m: f64) -> Option<SweepRow> {
+fn row(
+    robot: &Robot,
+    surface: Surface,
+    entry: &Entry,
+    ours: bool,
+    charge_m: f64,
+) -> Option<SweepRow> {
     let draws = Draws::nominal();
-    let footing = Footing::of(robot, &draws)?;
+    let footing = Footing::of(robot, surface, &draws)?;
     let drive = Drive::of(robot, &footing, 1.0, charge_m, &draws);
     Some(SweepRow {
         part: entry.id.clone(),
@@ -85,8 +91,9 @@ pub(crate) fn wheels(bench: &Bench<'_>) -> Vec<SweepRow> {
         robot,
         parts,
         charge_m,
-        ..
+        class,
     } = bench;
+    let surface = class.ring().surface;
     let Some(ours) = robot.wheels.iter().find(|w| w.motor.is_some()) else {
         return Vec::new();
     };
@@ -106,7 +113,7 @@ pub(crate) fn wheels(bench: &Bench<'_>) -> Vec<SweepRow> {
         let other = robot
             .with_driven_wheels(entry, parts)
             .filter(|r| bench.allows(r));
-        if let Some(row) = other.and_then(|r| row(&r, entry, is_ours, charge_m)) {
+        if let Some(row) = other.and_then(|r| row(&r, surface, entry, is_ours, charge_m)) {
             found.push((d.si(), row));
         }
     }
@@ -122,8 +129,9 @@ pub(crate) fn motors(bench: &Bench<'_>) -> Vec<SweepRow> {
         robot,
         parts,
         charge_m,
-        ..
+        class,
     } = bench;
+    let surface = class.ring().surface;
     let Some(ours) = robot.motors.first() else {
         return Vec::new();
     };
@@ -140,7 +148,7 @@ pub(crate) fn motors(bench: &Bench<'_>) -> Vec<SweepRow> {
             let other = robot
                 .with_motors(entry, parts)
                 .filter(|r| bench.allows(r))?;
-            row(&other, entry, is_ours, charge_m)
+            row(&other, surface, entry, is_ours, charge_m)
         })
         .collect();
     rows.sort_by(|a, b| a.push_n.total_cmp(&b.push_n).then(a.part.cmp(&b.part)));

@@ -150,6 +150,8 @@ mod tests {
             mass_kg: 3.0,
             centre_m: DVec3::ZERO,
             inertia_kg_m2: DMat3::IDENTITY,
+            surface: robot::Surface::default(),
+            pulls: Vec::new(),
             supports: supports.iter().map(support).collect(),
             driven_share: 1.0,
             front_lifts_m_s2: f64::INFINITY,

@@ -20,7 +20,7 @@ const PROGRAMS: [(&str, &str); 4] = [
 pub const STYLES: [&str; 4] = ["pusher", "dodger", "trickster", "all-rounder"];
 
 /// What is said before the first section of a kind.
-const SECTIONS: [(&str, &str); 14] = [
+const SECTIONS: [(&str, &str); 15] = [
     (
         "[size]",
         "The room it takes as it stands at the start: what the template at the event measures.",
@@ -51,6 +51,11 @@ const SECTIONS: [(&str, &str); 14] = [
          itself. Caution: belts draw fingers in at the sprockets.",
     ),
     ("[[skid]]", "Feet that slide on the ring."),
+    (
+        "[[magnet]]",
+        "Magnets that press it down on a steel ring. Caution: strong magnets crush fingers and harm \
+         pacemakers.",
+    ),
     (
         "[blade]",
         "The blade: whose edge is lower gets under the other. tip-height is measured with all \

@@ -77,7 +77,8 @@ fn a_charge_takes_as_long_as_on_paper() {
     }
     let measured = sum / 40.0;
     let robot = &b.setting.robot;
-    let footing = Footing::of(robot, &Draws::nominal()).expect("it stands");
+    let footing =
+        Footing::of(robot, robot::Surface::default(), &Draws::nominal()).expect("it stands");
     let drive = Drive::of(robot, &footing, 1.0, WAY_M, &Draws::nominal());
     println!("bout {measured:.4} s, paper {:.4} s", drive.charge_s);
     assert!((measured / drive.charge_s - 1.0).abs() < 0.05);

@@ -107,6 +107,12 @@ impl Robot {
         for s in &self.skids {
             list.add(&s.friction);
         }
+        for m in &self.magnets {
+            list.add(&m.gap);
+            list.add(&m.pull);
+            list.add(&m.reach);
+            list.add(&m.friction);
+        }
         if let Some(b) = &self.blade {
             list.add(&b.tip_x);
             list.add(&b.tip_height);

@@ -6,7 +6,7 @@ use quantity::{
 };
 
 use crate::gadget::{Gadget, Mount};
-use crate::{Faults, Place, Surface, Track};
+use crate::{Faults, Magnet, Place, Surface, Track};
 
 /// A whole robot as its file describes it.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +31,8 @@ pub struct Robot {
     pub tracks: Vec<Track>,
     /// Sliding or ball feet.
     pub skids: Vec<Skid>,
+    /// Magnets that face the ring.
+    pub magnets: Vec<Magnet>,
     /// The blade, if it has one.
     pub blade: Option<Blade>,
     /// Lifters, jacks, flaps and arms, by the names the tactic uses.
@@ -518,6 +520,7 @@ impl Robot {
             .chain(self.wheels.iter().map(|w| &w.item))
             .chain(self.tracks.iter().map(|t| &t.item))
             .chain(self.skids.iter().map(|s| &s.item))
+            .chain(self.magnets.iter().map(|m| &m.item))
             .chain(self.blade.iter().map(|b| &b.item))
             .chain(self.gadgets.iter().map(|g| &g.item))
             .chain([&self.battery.item, &self.driver.item, &self.board.item])

@@ -5,8 +5,8 @@ use crate::reader::{Document, Node, Section, Value};
 
 /// Sections a part can stand in.
 pub(crate) const KINDS: &[&str] = &[
-    "part", "motor", "wheel", "track", "skid", "blade", "gadget", "battery", "driver", "board",
-    "sensor",
+    "part", "motor", "wheel", "track", "skid", "magnet", "blade", "gadget", "battery", "driver",
+    "board", "sensor",
 ];
 
 /// All parts, from one or more files.

@@ -19,6 +19,10 @@ pub(crate) const ROLLING: Typical = [0.02, 0.01, 0.0];
 /// Rolling resistance coefficient of a track: its belt is bent at the sprockets and rubs on its
 /// rollers.
 pub(crate) const TRACK_ROLLING: Typical = [0.06, 0.04, 0.0];
+/// Gap at which a quarter of a magnet's pull is left, m: blocks of centimetre size.
+pub(crate) const MAGNET_REACH: Typical = [0.003, 0.0015, 0.0];
+/// Friction of a magnet's face on a steel ring.
+pub(crate) const MAGNET_FRICTION: Typical = [0.3, 0.15, 0.0];
 /// Patches of a track.
 pub(crate) const TRACK_PATCHES: u32 = 5;
 /// Sideways hold of a tyre beyond grip × load, N: none of hard compounds. Soft sticky ones reach some

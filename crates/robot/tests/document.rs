@@ -28,7 +28,7 @@ fn every_whole_robot_reads_without_an_issue() {
 }
 
 /// One of each section, as short as can be; `[[hull]]` and the types of sensor in all forms.
-const SECTIONS: [(&str, &str); 26] = [
+const SECTIONS: [(&str, &str); 27] = [
     (
         "[size]",
         "length = \"90 mm\"\nwidth = \"90 mm\"\nheight = \"50 mm\"\n",
@@ -60,6 +60,10 @@ const SECTIONS: [(&str, &str); 26] = [
     (
         "[[skid]]",
         "name = \"ball\"\nmass = \"8 g\"\nat = [\"-40 mm\", \"0 mm\"]\n",
+    ),
+    (
+        "[[magnet]]",
+        "name = \"puller\"\nmass = \"8 g\"\ngap = \"1 mm\"\npull = \"20 N\"\nat = [\"0 mm\", \"0 mm\"]\n",
     ),
     (
         "[blade]",

@@ -7,8 +7,8 @@ fn the_parts_box_reads_without_a_complaint() {
     let parts = PartsBox::built_in().unwrap_or_else(|e| panic!("{e:#?}"));
     assert!(parts.entries().len() >= 40, "{}", parts.entries().len());
     for kind in [
-        "part", "motor", "wheel", "track", "skid", "blade", "gadget", "battery", "driver", "board",
-        "sensor",
+        "part", "motor", "wheel", "track", "skid", "magnet", "blade", "gadget", "battery",
+        "driver", "board", "sensor",
     ] {
         assert!(parts.entries().iter().any(|e| e.kind == kind), "no {kind}");
     }

@@ -5,10 +5,31 @@ use robot::{Finding, Item, Robot, Severity};
 use crate::class::Ban;
 use crate::{Class, Inspection, Row, Verdict};
 
+/// The ban that is about magnets.
+const MAGNETS: &str = "magnets";
+
+/// Magnets over a ring that is no steel.
+fn idle(names: &[&str], first: Option<&Item>) -> Finding {
+    Finding {
+        name: "magnets-idle",
+        severity: Severity::Note,
+        what: format!("The ring is not steel: {} pull nothing.", names.join(", ")),
+        why: "Magnets hold on steel only; here they count as mass.".into(),
+        mend: "Leave them out and use their mass for ballast, or fight in a class whose ring is \
+               steel."
+            .into(),
+        place: first.map(|i| i.place.clone()),
+    }
+}
+
 /// Adds one row per ban and what they find.
 pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
     for ban in &class.bans {
-        let given_away: Vec<&Item> = robot.items().filter(|i| ban.gives_away(i)).collect();
+        let magnets = || robot.magnets.iter().map(|m| &m.item);
+        let is_magnet = |i: &&Item| ban.name == MAGNETS && magnets().any(|m| m.name == i.name);
+        let given_away: Vec<&Item> = (robot.items())
+            .filter(|i| ban.gives_away(i) || is_magnet(i))
+            .collect();
         let names: Vec<&str> = given_away.iter().map(|i| i.name.as_str()).collect();
         let first = given_away.first();
         let row = |limit: &str, ours: String, verdict| {
@@ -46,6 +67,12 @@ pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
                 };
                 row("forbidden", "no part is named so".into(), verdict)
             }
+            (false, Some(_)) if given_away.iter().all(is_magnet) => {
+                if !class.ring().surface.is_steel() {
+                    found.findings.push(idle(&names, first.copied()));
+                }
+                row("allowed", names.join(", "), Verdict::Pass)
+            }
             (false, Some(first)) => {
                 found.findings.push(Finding {
                     name: "weighed-only",
@@ -55,11 +82,14 @@ pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
                         ban.plain(),
                         names.join(", ")
                     ),
-                    why: "The simulation has no pull towards the ring beyond weight.".into(),
-                    mend:
+                    why: "A part has no pull towards the ring beyond its weight.".into(),
+                    mend: if ban.name == MAGNETS {
+                        "Write it as a [[magnet]] with its pull and its gap.".into()
+                    } else {
                         "Expect a real robot like this to push harder than computed; measure its \
-                           push with a luggage scale."
-                            .into(),
+                         push with a luggage scale."
+                            .into()
+                    },
                     place: Some(first.place.clone()),
                 });
                 row("allowed", names.join(", "), Verdict::Pass)

@@ -181,6 +181,7 @@ mod tests {
             [
                 "harbour-club",
                 "mega",
+                "mega-steel",
                 "micro",
                 "mini",
                 "mini-kit",

@@ -119,6 +119,7 @@ impl Boxy {
             wheels: wheels.collect(),
             tracks: Vec::new(),
             skids: Vec::new(),
+            magnets: Vec::new(),
             blade: None,
             gadgets: Vec::new(),
             battery: Battery {

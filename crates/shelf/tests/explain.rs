@@ -9,13 +9,13 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     weighed-only state-unreachable reflex-shadowed motors-stall-first hot-motors driver-limits-push \
     edge-too-fast edge-too-fast-backward no-edge-sensor-ahead no-edge-sensor-behind \
     border-between-readings sensor-never-read motor-never-driven does-not-stand \
-    gadget-never-moved gadget-one-way \
+    gadget-never-moved gadget-one-way magnets-idle \
     light-on-wheels hard-to-turn tips-backward blind-ahead folds-back mass-unused lithium-pack";
 const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen \
     reversed-out pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
     fault brown-out false-start dropped-parts stood-still decision \
     out-together timed-out stuck not-finite";
-const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under";
+const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under downforce";
 
 /// Columns of a picture, and of anything else on a terminal of 100 columns.
 const PICTURE_COLUMNS: usize = 90;

@@ -11,6 +11,7 @@ use super::joint::Joint;
 use super::machine::{
     Foot, Hot, Machine, MotorNumbers, Pack, Prism, Sheet, SpinGroup, WheelNumbers,
 };
+use super::magnets::magnets;
 use super::spinning::spinning;
 
 impl Machine {
@@ -34,6 +35,8 @@ impl Machine {
         let mut fitted = fittings(robot, draws, centre);
         let mut feet = feet(robot, draws, centre, &hull, &fitted.sheets);
         feet.append(&mut fitted.feet);
+        let (magnets, mut faces) = magnets(robot, draws, centre);
+        feet.append(&mut faces);
         let mut machine = Self::assemble(
             mass,
             inertia,
@@ -46,6 +49,7 @@ impl Machine {
             hull,
             fitted.sheets,
         );
+        machine.magnets = magnets;
         machine.join(fitted.joints);
         machine.rebound = rebound(robot, draws);
         machine
@@ -126,6 +130,7 @@ impl Machine {
             feet,
             hull,
             sheets,
+            magnets: Vec::new(),
             joints: Vec::new(),
             rebound: [0.0; 2],
             gathers_dirt: false,

@@ -1,7 +1,7 @@
 //! Tyres on this ring: what its surface makes of a compound, and the dirt they gather on the way.
 
 use quantity::Draws;
-use robot::{Ring, Robot, Surface};
+use robot::{Ring, Robot};
 
 use super::body::Body;
 use super::machine::{Dirt, Machine};
@@ -14,12 +14,7 @@ impl Machine {
     /// Fits the tyres of `robot` to the surface and the dust of `ring`.
     pub(crate) fn stand_on(&mut self, ring: &Ring, robot: &Robot, draws: &Draws) {
         for (w, (tyre, name)) in self.wheels.iter_mut().zip(robot.treads()) {
-            let stated = tyre.on.iter().find(|on| on.0 == ring.surface);
-            let factor = match stated {
-                _ if ring.surface == Surface::PaintedBoard => 1.0,
-                Some((_, on)) => draws.of(on, name).max(0.0),
-                None => laws::tyre::surface_factor(&tyre.compound, ring.surface),
-            };
+            let factor = laws::tyre::factor_on(tyre, ring.surface, draws, name);
             w.grip_peak *= factor;
             w.grip_sliding *= factor;
             let loss = draws.of(&tyre.dirt_loss, name).clamp(0.0, 1.0);

@@ -9,6 +9,7 @@ use laws::heat::Network;
 use laws::motor::{Chain, Line};
 
 use super::joint::Joint;
+use super::magnets::MagnetNumbers;
 
 /// One imagined robot.
 #[derive(Debug, Clone)]
@@ -36,6 +37,8 @@ pub(crate) struct Machine {
     pub(crate) hull: Vec<Prism>,
     /// Blade, flaps and plates.
     pub(crate) sheets: Vec<Sheet>,
+    /// Magnets that face the ring.
+    pub(crate) magnets: Vec<MagnetNumbers>,
     /// Freedoms of parts that move against the body.
     pub(crate) joints: Vec<Joint>,
     /// Share of the speed of a hit that comes back from a like part: hull, blade.

@@ -43,6 +43,7 @@ mod joint;
 mod jointed;
 mod level;
 mod machine;
+mod magnets;
 mod meet;
 mod patch;
 mod power;

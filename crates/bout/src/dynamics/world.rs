@@ -10,6 +10,7 @@ use super::ground::{RingShape, Rolling};
 use super::joint;
 use super::level::{self, Level, Standing};
 use super::machine::Machine;
+use super::magnets::pull_down;
 use super::meet::{Encounter, carry_over};
 use super::power::Power;
 use super::promise::{self, Promise};
@@ -49,6 +50,8 @@ const LEVEL_CLEARANCE: f64 = 2e-3;
 #[derive(Debug, Clone)]
 pub(crate) struct World {
     pub(super) ring: RingShape,
+    /// Whether magnets hold on it.
+    steel: bool,
     /// Gravity in m/s², straight down but for tests on a slope.
     pub(super) gravity: DVec3,
     pub(super) grip: f64,
@@ -93,6 +96,7 @@ impl World {
                 radius: 0.5 * arena.ring.diameter_m,
                 height: arena.ring.height_m,
             },
+            steel: arena.ring.surface.is_steel(),
             gravity: DVec3::new(0.0, 0.0, -arena.gravity),
             grip: ring_grip,
             machines,
@@ -278,6 +282,9 @@ impl World {
                 &mut self.drives[i],
             );
             bodies[i].fall(&machines[i], self.gravity, h);
+            if self.steel && !machines[i].magnets.is_empty() {
+                pull_down(&machines[i], &mut bodies[i], self.ring, h);
+            }
             drive::spin_up(&machines[i], &mut bodies[i], &mut self.drives[i], step);
             roll(&machines[i], &mut bodies[i], &self.treads[i]);
             scrub(&machines[i], &mut bodies[i], &self.treads[i]);

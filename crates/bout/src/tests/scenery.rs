@@ -202,6 +202,7 @@ pub(crate) fn pusher(name: &str) -> Robot {
         wheels: vec![wheel("left", 0, 0.04), wheel("right", 1, -0.04)],
         tracks: vec![],
         skids: vec![] as Vec<Skid>,
+        magnets: vec![],
         gadgets: Vec::new(),
         blade: Some(Blade {
             mount: robot::Mount::Fixed {

@@ -5,6 +5,7 @@ pub(crate) mod drive;
 mod faults;
 mod gadget;
 mod item;
+mod magnet;
 mod motion;
 mod mount;
 mod outline;
@@ -91,6 +92,7 @@ fn read_document(
     let wheels = drive::wheels(&root, parts, extent.as_ref(), &names);
     let tracks = track::tracks(&root, parts, extent.as_ref(), &names);
     let skids = body::skids(&root, parts, extent.as_ref());
+    let magnets = magnet::magnets(&root, parts, extent.as_ref());
     let blade = body::blade(&root, parts, extent.as_ref());
     let gadgets = gadget::gadgets(&root, parts, extent.as_ref());
     let battery = drive::battery(&root, parts, extent.as_ref());
@@ -124,6 +126,7 @@ fn read_document(
         wheels: wheels?,
         tracks: tracks?,
         skids: skids?,
+        magnets: magnets?,
         blade: blade?,
         gadgets: gadgets?,
         battery: battery?,

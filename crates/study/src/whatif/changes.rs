@@ -53,6 +53,7 @@ pub fn candidates(
     maker.clean_tyres();
     maker.track_length();
     maker.belts();
+    maker.magnets();
     maker.ballast();
     maker.edge_forward();
     maker.edge_behind();

@@ -4,6 +4,7 @@ mod body;
 mod changes;
 mod drive;
 mod fresh;
+mod magnets;
 mod play;
 mod program;
 mod tracks;
