@@ -187,7 +187,8 @@ fn a_stalled_round_warms_the_motors_as_on_paper() {
         // Now and then it slips off to one side, with one motor stalled.
         sum += motors.iter().map(|w| w.winding_k).fold(0.0, f64::max) / 20.0;
     }
-    let footing = Footing::of(&robot, &Draws::nominal()).expect("it stands");
+    let footing =
+        Footing::of(&robot, robot::Surface::default(), &Draws::nominal()).expect("it stands");
     let drive = Drive::of(&robot, &footing, 1.0, 0.15, &Draws::nominal());
     let day = paper::Day {
         matches: 1,

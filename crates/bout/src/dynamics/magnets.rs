@@ -213,7 +213,7 @@ mod tests {
             pressed / plain
         );
         // Weak motors hold both back alike.
-        let ([weak, _], [still_weak, _]) = (push(0.0, 0.5), push(9.1, 0.5));
+        let ([weak, _], [still_weak, _]) = (push(0.0, 0.2), push(9.1, 0.2));
         near(still_weak / weak, 1.0, 4e-2);
     }
 }
