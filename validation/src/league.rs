@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
+use quantity::Stream;
 use robot::{PartsBox, Robot, Style};
 use rules::Classes;
 use study::{spar, wilson, z_of};
@@ -11,6 +12,8 @@ use crate::{fight, pit};
 
 /// Confidence of the intervals.
 const LEVEL: f64 = 0.95;
+/// Share of all its bouts from which a robot is said to stand out.
+const STANDS_OUT: f64 = 0.7;
 /// Circles shown at most of each kind; all are counted.
 const SHOWN: usize = 8;
 
@@ -47,8 +50,25 @@ fn turned(t: &spar::Tally) -> spar::Tally {
     }
 }
 
+/// The pair by name: who is called ours must not hang on how the field is sorted.
+fn in_order(robots: &[Robot], [i, j]: [usize; 2]) -> [usize; 2] {
+    if robots[j].name < robots[i].name {
+        [j, i]
+    } else {
+        [i, j]
+    }
+}
+
+/// The seed of a pair's bouts, the same whichever is named first: a pair shares no draws with others.
+fn pair_seed(seed: u64, one: &str, two: &str) -> u64 {
+    let (first, second) = if two < one { (two, one) } else { (one, two) };
+    let league = Stream::root(seed).named("league");
+    league.named(first).named(second).key()
+}
+
 /// Fights the league. Every pair meets once, as `plan` seats them: sides and who is put down second
-/// alternate.
+/// alternate. Each pair has draws of its own, so a row's results are independent of each other and of
+/// who else is in the field.
 ///
 /// # Errors
 /// When the class, its field or a robot of it cannot be read, in words.
@@ -62,18 +82,16 @@ pub fn fight_all(wanted: Wanted<'_>) -> Result<League, String> {
     let mut table = vec![vec![spar::Tally::default(); n]; n];
     let mut simulated_s = 0.0;
     for i in 0..n {
-        let others = &robots[i + 1..];
-        if others.is_empty() {
-            break;
-        }
-        let pit = pit(wanted.class, wanted.seed, &robots[i], others);
-        let total = wanted.bouts * u32::try_from(others.len()).unwrap_or(u32::MAX);
-        for (task, fought) in fight(&pit, total) {
-            table[i][i + 1 + task.opponent].add(fought.verdict);
-            simulated_s += f64::from(fought.time_s);
-        }
         for j in i + 1..n {
-            table[j][i] = turned(&table[i][j]);
+            let [a, b] = in_order(&robots, [i, j]);
+            let [ours, theirs] = [&robots[a], &robots[b]];
+            let seed = pair_seed(wanted.seed, &ours.name, &theirs.name);
+            let pit = pit(wanted.class, seed, ours, std::slice::from_ref(theirs));
+            for (_, fought) in fight(&pit, wanted.bouts) {
+                table[a][b].add(fought.verdict);
+                simulated_s += f64::from(fought.time_s);
+            }
+            table[b][a] = turned(&table[a][b]);
         }
     }
     let mut order: Vec<usize> = (0..n).collect();
@@ -121,6 +139,35 @@ impl League {
     pub fn beats(&self, i: usize, j: usize) -> bool {
         let t = &self.table[i][j];
         wilson(t.wins, t.wins + t.losses, z_of(LEVEL)).low > 0.5
+    }
+
+    /// Robots that nobody beats beyond luck.
+    #[must_use]
+    pub fn unbeaten(&self) -> Vec<usize> {
+        let n = self.robots.len();
+        let beaten = |i: usize| (0..n).any(|j| j != i && self.beats(j, i));
+        (0..n).filter(|&i| !beaten(i)).collect()
+    }
+
+    /// Robots that win more than 70 % of all their bouts.
+    #[must_use]
+    pub fn outstanding(&self) -> Vec<usize> {
+        let share = |i: usize| {
+            let t = sum(&self.table[i]);
+            f64::from(t.wins) / f64::from(t.bouts().max(1))
+        };
+        (0..self.robots.len())
+            .filter(|&i| share(i) > STANDS_OUT)
+            .collect()
+    }
+
+    /// Their names, or "nobody".
+    fn named(&self, robots: &[usize]) -> String {
+        if robots.is_empty() {
+            return "nobody".to_owned();
+        }
+        let names: Vec<&str> = robots.iter().map(|&i| self.robots[i].0.as_str()).collect();
+        names.join(", ")
     }
 
     /// All circles of three: a beats b, b beats c, c beats a, clearly; each begins with the robot
@@ -211,17 +258,17 @@ impl League {
             (1.0 - LEVEL) * (n * n.saturating_sub(1) / 2) as f64
         );
         for (i, (name, style)) in self.robots.iter().enumerate() {
-            let beaten: Vec<&str> = (0..n)
-                .filter(|&j| j != i && self.beats(i, j))
-                .map(|j| self.robots[j].0.as_str())
-                .collect();
-            let list = if beaten.is_empty() {
-                "nobody".to_owned()
-            } else {
-                beaten.join(", ")
-            };
+            let beaten: Vec<usize> = (0..n).filter(|&j| j != i && self.beats(i, j)).collect();
+            let list = self.named(&beaten);
             let _ = writeln!(s, "{name} ({}) beats {list}", word(*style));
         }
+        let _ = writeln!(
+            s,
+            "\nIs clearly beaten by nobody: {}. Wins more than {:.0} % of all its bouts: {}.",
+            self.named(&self.unbeaten()),
+            100.0 * STANDS_OUT,
+            self.named(&self.outstanding())
+        );
         let circles = self.circles();
         let (styles, same): (Vec<[usize; 3]>, Vec<[usize; 3]>) =
             circles.iter().partition(|c| self.of_styles(**c));
@@ -242,12 +289,54 @@ impl League {
     }
 }
 
-/// Fights and prints.
+/// One line for each league: how even it is.
+fn overview(leagues: &[(&str, League)]) -> String {
+    let mut s = format!(
+        "{:<13}{:>7} {:>14} {:>14} {:>9}  {:<24} {}\n",
+        "class", "robots", "best", "last", "circles", "beaten by nobody", "above 70 %"
+    );
+    for (class, league) in leagues {
+        let share = |row: Option<&Vec<spar::Tally>>| {
+            row.map_or_else(String::new, |row| {
+                let t = sum(row);
+                let e = wilson(t.wins, t.bouts(), z_of(LEVEL));
+                format!(
+                    "{:.0} ({:.0} to {:.0})",
+                    100.0 * e.estimate,
+                    100.0 * e.low,
+                    100.0 * e.high
+                )
+            })
+        };
+        let _ = writeln!(
+            s,
+            "{class:<13}{:>7} {:>14} {:>14} {:>9}  {:<24} {}",
+            league.robots.len(),
+            share(league.table.first()),
+            share(league.table.last()),
+            league.circles().len(),
+            league.named(&league.unbeaten()),
+            league.named(&league.outstanding())
+        );
+    }
+    s
+}
+
+/// Fights and prints the leagues of these classes one after the other, and how even they are.
 ///
 /// # Errors
 /// As for [`fight_all`].
-pub fn run(wanted: Wanted<'_>) -> Result<(), String> {
-    println!("{}", fight_all(wanted)?.text(wanted));
+pub fn run(classes: &[&str], wanted: Wanted<'_>) -> Result<(), String> {
+    let mut leagues = Vec::new();
+    for &class in classes {
+        let wanted = Wanted { class, ..wanted };
+        let league = fight_all(wanted)?;
+        println!("{}", league.text(wanted));
+        leagues.push((class, league));
+    }
+    if leagues.len() > 1 {
+        println!("{}", overview(&leagues));
+    }
     Ok(())
 }
 
@@ -294,5 +383,32 @@ mod tests {
     fn a_circle_the_other_way_round_is_found_too() {
         let beaten = (30, 70);
         assert_eq!(made_up(beaten, beaten, beaten).circles(), [[0, 2, 1]]);
+    }
+
+    #[test]
+    fn who_is_beaten_by_nobody_and_who_stands_out_is_named() {
+        let league = made_up((80, 20), (55, 45), (30, 70));
+        assert_eq!(league.unbeaten(), [0]);
+        assert_eq!(league.outstanding(), [0]);
+        assert!(made_up((70, 30), (70, 30), (70, 30)).unbeaten().is_empty());
+        let text = overview(&[("made-up", league)]);
+        assert!(
+            text.lines().nth(1).is_some_and(|l| l.contains("One")),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn a_pair_has_draws_of_its_own_whoever_is_named_first() {
+        let seed = pair_seed(1, "Anvil", "Badger");
+        assert_eq!(seed, pair_seed(1, "Badger", "Anvil"));
+        for other in [
+            pair_seed(1, "Anvil", "Crowbar"),
+            pair_seed(1, "Badger", "Crowbar"),
+            pair_seed(2, "Anvil", "Badger"),
+            1,
+        ] {
+            assert_ne!(seed, other);
+        }
     }
 }

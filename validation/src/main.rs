@@ -22,14 +22,20 @@ validation blade-height [--write]
     at the step and at half of it, beside what the declared spreads predict. Ends with 1 where they do
     not agree. --write puts table and picture into docs. Takes two minutes.
 
-validation league CLASS [--bouts N] [--seed N] [--home FOLDER]
-    Everyone of the class's field against everyone, N bouts a pair from both seats (200): win
-    shares, who clearly beats whom, circles. FOLDER has robots/FIELD/ of your own.";
+validation league CLASS ... [--bouts N] [--seed N] [--home FOLDER]
+    Everyone of a class's field against everyone, N bouts a pair from both seats (200), each pair with
+    draws of its own: win shares, who clearly beats whom, who is beaten by nobody, circles; with
+    several classes a table of them at the end. FOLDER has robots/FIELD/ of your own.";
 
 /// The words behind `league` in the call.
-fn league(class: &str, flags: &[&str]) -> Result<bool, String> {
+fn league(words: &[&str]) -> Result<bool, String> {
+    let first = words.iter().position(|w| w.starts_with("--"));
+    let (classes, flags) = words.split_at(first.unwrap_or(words.len()));
+    if classes.is_empty() {
+        return Err(format!("Which class?\n{USAGE}"));
+    }
     let mut wanted = league::Wanted {
-        class,
+        class: classes[0],
         bouts: 200,
         seed: 1,
         home: None,
@@ -46,7 +52,7 @@ fn league(class: &str, flags: &[&str]) -> Result<bool, String> {
             _ => return Err(format!("{} is not known.\n{USAGE}", pair.join(" "))),
         }
     }
-    league::run(wanted).map(|()| true)
+    league::run(classes, wanted).map(|()| true)
 }
 
 fn run(words: &[&str]) -> Result<bool, String> {
@@ -63,7 +69,7 @@ fn run(words: &[&str]) -> Result<bool, String> {
             }
             engines::run(wanted)
         }
-        ["league", class, flags @ ..] => league(class, flags),
+        ["league", words @ ..] => league(words),
         ["blade-height"] => blade_height::run(false),
         ["blade-height", "--write"] => blade_height::run(true),
         ["half-step"] => half_step::run(half_step::BOUTS),
