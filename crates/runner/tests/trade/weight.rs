@@ -1,5 +1,7 @@
 //! Mass: how much, how high, over which wheels; what it is spent on; dirt.
 
+use quantity::Figure;
+
 use crate::workshop::{Plan, blunt, driven_behind, duel, mini, pit_of, recorded};
 
 /// Badger's ballast.
@@ -11,8 +13,8 @@ fn ballast(plan: &Plan, count: u32, x: &str, z: &str) -> Plan {
 }
 
 /// "Build to the mass limit: weight is traction." Blunt robots, 490 g against 310 g: the model
-/// agrees. Between robots with blades of the same make 180 g more won 43 of 80 bouts, which proves
-/// nothing: there it is the blade's luck who gets under, and who is under has the other's weight.
+/// agrees. Between robots with blades of the same make 180 g more won only 463 of 800 bouts: there it
+/// is the blade's luck who gets under, and who is under has the other's weight as well.
 #[test]
 fn mass_up_to_the_limit_helps() {
     let tally = duel(&mini(), &blunt(), &ballast(&blunt(), 1, "8 mm", "6 mm"), 60);
@@ -51,10 +53,15 @@ fn dirty_tyres_cost_bouts() {
 }
 
 /// "Sensors that the program never uses are dead weight": a robot whose sensors are exchanged for
-/// lumps of the same mass moves the same way but for rounding; without the lumps it does not.
+/// lumps of the same mass moves the same way but for rounding; without the lumps it does not. The
+/// saying forgets their current, left out here: on a sagging pack it costs another 0.3 mm of way in a
+/// quarter of a second.
 #[test]
 fn sensors_that_nobody_reads_are_ballast() {
-    let with = blunt().build();
+    let mut with = blunt().build();
+    for s in &mut with.robot.sensors {
+        s.current = Figure::derived(0.0, "current");
+    }
     let (mut lumps, mut bare) = (with.clone(), with.clone());
     let lump = lumps.robot.sensors.drain(..).map(|s| s.item);
     lumps.robot.parts.extend(lump);
