@@ -21,13 +21,13 @@ fn who_gets_under_follows_the_declared_spreads_at_the_step_and_at_half_of_it() {
         let mut last = 0.0;
         for by in lower {
             let ours = at_height(&robot, 0.9e-3 - by * spread);
-            let under = count(&mini(), [&ours, &theirs], 160, parts);
+            let under = count(&mini(), [&ours, &theirs], 300, parts);
             let clear = under.ours + under.theirs;
             // Ten intervals: each holds the truth 999 times of 1000.
             let share = wilson(under.ours, clear, z_of(0.999));
             let expected = normal.cdf(by);
             println!("{parts} {by}: {under:?} {share:?}, {expected:.3} expected");
-            assert!(clear > 140, "{under:?}");
+            assert!(clear > 270, "{under:?}");
             assert!(
                 share.low < expected && expected < share.high,
                 "{by}: {share:?}"
