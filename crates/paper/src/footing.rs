@@ -163,7 +163,7 @@ pub(crate) fn supports(robot: &Robot, draws: &Draws) -> Vec<Support> {
     for (i, s) in robot.skids.iter().enumerate() {
         let n = &s.item.name;
         let at = DVec3::from_array([0, 1, 2].map(|k: usize| draws.of(&s.contact[k], n)));
-        all.push(point(SupportKind::Skid(i), n, at, draws.of(&s.friction, n)));
+        all.push(point(SupportKind::Skid(i), n, at, s.drag(draws)));
     }
     for m in &robot.magnets {
         let n = &m.item.name;

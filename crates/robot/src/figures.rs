@@ -106,6 +106,7 @@ impl Robot {
         }
         for s in &self.skids {
             list.add(&s.friction);
+            s.rolling.iter().for_each(|f| list.add(f));
         }
         for m in &self.magnets {
             list.add(&m.gap);

@@ -1,8 +1,8 @@
 //! The design as data.
 
 use quantity::{
-    Angle, AngularVelocity, Charge, Current, Figure, Force, Frequency, Inertia, Length, Mass,
-    Ratio, Resistance, Temperature, ThermalResistance, Time, Torque, Voltage,
+    Angle, AngularVelocity, Charge, Current, Draws, Figure, Force, Frequency, Inertia, Length,
+    Mass, Ratio, Resistance, Temperature, ThermalResistance, Time, Torque, Voltage,
 };
 
 use crate::gadget::{Gadget, Mount};
@@ -238,8 +238,21 @@ pub struct Skid {
     pub item: Item,
     /// Point that touches the ring, in m: x, y, z.
     pub contact: [Figure<Length>; 3],
-    /// Friction on the ring.
+    /// Friction on the ring while it slides.
     pub friction: Figure<Ratio>,
+    /// What rolling takes as a share of the load, for a ball; none: it slides.
+    pub rolling: Option<Figure<Ratio>>,
+}
+
+impl Skid {
+    /// What it drags with, whichever way, as a share of its load: friction of a slide; of a ball what
+    /// rolling takes, as long as that is less than sliding would.
+    #[must_use]
+    pub fn drag(&self, draws: &Draws) -> f64 {
+        let of = |f: &Figure<Ratio>| draws.of(f, &self.item.name).max(0.0);
+        let slides = of(&self.friction);
+        self.rolling.as_ref().map_or(slides, |r| of(r).min(slides))
+    }
 }
 
 /// A rigid sheet that slopes up from a straight front edge.

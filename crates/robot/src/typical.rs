@@ -58,6 +58,8 @@ pub(crate) const WINDING_TIME: Typical = [6.0, 3.0, 0.0];
 pub(crate) const CASE_TIME: Typical = [200.0, 80.0, 0.0];
 /// Friction of a skid of smooth plastic or a ball.
 pub(crate) const SKID_FRICTION: Typical = [0.2, 0.1, 0.05];
+/// What a ball foot takes to roll as a share of its load: it rubs in its socket.
+pub(crate) const BALL_ROLLING: Typical = [0.08, 0.04, 0.02];
 /// Blade edge thickness, nicks included, m.
 pub(crate) const BLADE_EDGE: Typical = [3e-4, 1.5e-4, 1e-4];
 /// Friction of a steel blade on a board and on robots.

@@ -59,7 +59,7 @@ const SECTIONS: [(&str, &str); 27] = [
     ),
     (
         "[[skid]]",
-        "name = \"ball\"\nmass = \"8 g\"\nat = [\"-40 mm\", \"0 mm\"]\n",
+        "name = \"ball\"\ntype = \"ball\"\nmass = \"8 g\"\nat = [\"-40 mm\", \"0 mm\"]\n",
     ),
     (
         "[[magnet]]",

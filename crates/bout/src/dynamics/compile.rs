@@ -257,7 +257,7 @@ fn feet(
         let at = point(&s.contact, draws, &s.item.name) - centre;
         feet.push(Foot {
             at,
-            friction: draws.of(&s.friction, &s.item.name).max(0.0),
+            friction: s.drag(draws),
             joint: None,
         });
     }

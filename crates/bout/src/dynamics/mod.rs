@@ -20,6 +20,8 @@ mod baseline;
 mod bench;
 mod body;
 #[cfg(test)]
+mod caster_checks;
+#[cfg(test)]
 mod chaos;
 mod compile;
 mod contact;

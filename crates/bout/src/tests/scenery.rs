@@ -276,6 +276,7 @@ pub(crate) fn plain(name: &str) -> Robot {
         item: item("foot", 0.03, [0.03, 0.0, 0.002], Shape::Point),
         contact: foot,
         friction: f(0.2, "foot/friction"),
+        rolling: None,
     }];
     r
 }

@@ -82,10 +82,27 @@ pub(crate) fn skids(
         let ground = Figure::new(0.0, Origin::Stated, &format!("{}/at/2", section.path()));
         let item = item(&section, kits, extent, Some(&ground));
         let friction = section.typical_figure::<Ratio>("friction", typical::SKID_FRICTION);
-        skids.push(item.map(|item| Skid {
+        let kind = if section.has("type") {
+            section.choice("type", &["slide", "ball"])
+        } else {
+            Some("slide".to_owned())
+        };
+        let rolls = kind.as_deref() == Some("ball");
+        if !rolls && section.own("rolling").is_some() {
+            section.complain_of(
+                "rolling",
+                "a foot that slides does not roll",
+                "type = \"ball\"",
+                None,
+            );
+        }
+        let rolling =
+            rolls.then(|| section.typical_figure::<Ratio>("rolling", typical::BALL_ROLLING));
+        skids.push(item.filter(|_| kind.is_some()).map(|item| Skid {
             contact: item.at.clone(),
             item,
             friction,
+            rolling,
         }));
         section.finish();
     }
