@@ -1,6 +1,6 @@
 //! Edges, searching, loops.
 
-use bout::EventKind;
+use bout::{Cause, EventKind};
 use quantity::maths;
 use study::{paired_difference, z_of};
 
@@ -27,21 +27,30 @@ fn roams(reflexes: &[&str]) -> String {
 /// "Edge sensors at front and back keep the robot from driving or being spun out." One that drives
 /// about both ways for fifteen seconds goes out once it lacks the sensors of one end, whichever.
 ///
-/// In the mini field it matters less than the saying has it: there one loss in fourteen of Badger
-/// became one backwards over the edge once it had no sensors behind, and none in a hundred bouts one
-/// forwards without sensors ahead, since it sees the other nearly always and is pushed before it
-/// roams.
+/// In the mini field it matters less than the saying has it: there Badger lost 7 bouts of 100 backwards
+/// over the edge without sensors behind, and none forwards without sensors ahead, since it sees the
+/// other nearly always and is pushed before it roams.
 #[test]
 fn edge_sensors_at_one_end_only_lose_bouts_over_the_other() {
     let badger = Plan::of("mini/badger");
     let sits = badger.clone().runs(SITS);
-    let [both, ahead, behind] = [&[FRONT, BACK][..], &[FRONT], &[BACK]]
-        .map(|reflexes| badger.clone().runs(&roams(reflexes)));
+    let with = |reflexes: &[&str], lacks: &[&str]| {
+        let plan = badger.clone().runs(&roams(reflexes));
+        lacks.iter().fold(plan, |plan, end| {
+            let sensor = |side| format!("[[sensor]]\nname = \"edge-{end}-{side}\"\n");
+            plan.without(&sensor("left")).without(&sensor("right"))
+        })
+    };
+    let both = with(&[FRONT, BACK], &[]);
+    let ahead = (with(&[FRONT], &["back"]), Cause::ReversedOut);
+    let behind = (with(&[BACK], &["front"]), Cause::EdgeUnseen);
     let mut arena = mini();
     (arena.longest_s, arena.no_progress_s) = (15.0, 20.0);
-    for one in [&ahead, &behind] {
+    for (one, cause) in [&ahead, &behind] {
         let bouts = compare(&arena, [&both, one], &[&sits], 40);
-        println!("{:?} losses {:?}", bouts.tallies(), bouts.losses());
+        let over = bouts.change(|f| f.cause == *cause);
+        println!("{:?} {cause:?} {over:?}", bouts.tallies());
+        assert!(over.low > 0.2, "{cause:?}: {over:?}");
         assert!(bouts.losses().low > 0.2, "{:?}", bouts.tallies());
     }
 }
@@ -64,7 +73,7 @@ fn seeks(looks: &str) -> String {
 /// That is not yet a bout won. Between robots that both hunt the gain is far less sure: who is found
 /// is armed as well, and a program that drives a little at each false alarm finds the other without
 /// any search. And small means within reach: dark robots are seen from half as far, and on half a
-/// metre search already found 16 of 30 that standing did not.
+/// metre search already found 15 of 30 that standing did not.
 #[test]
 fn search_decides_in_a_large_ring_and_hardly_in_a_small_one() {
     let badger = Plan::of("mini/badger");
