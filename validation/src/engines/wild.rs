@@ -158,6 +158,7 @@ fn wild(seed: u64) -> Audit {
         ring.ring_diameter *= 2.0;
     }
     let mut bench = Bench::new(&ring, robots);
+    bench.keep_account();
     for (seat, side) in [(0, -1.0), (1, 1.0)] {
         let own = stream.named("place").numbered(seat as u64);
         let away = span[seat] + 0.01 + 0.05 * own.named("x").uniform();

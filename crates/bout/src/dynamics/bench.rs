@@ -53,9 +53,13 @@ impl Bench {
         Self::of(World::new(&ring.arena(), [machine, ring.wall()], 1.0))
     }
 
-    fn of(mut world: World) -> Self {
-        world.keep_account();
+    fn of(world: World) -> Self {
         Self { world, now_ms: 0 }
+    }
+
+    /// From now on the motors' work is added up, for [`Bench::energy`].
+    pub fn keep_account(&mut self) {
+        self.world.keep_account();
     }
 
     /// Puts a robot down at rest with its origin over (x, y) in m and its nose at `heading_rad`.
@@ -117,7 +121,8 @@ impl Bench {
     }
 
     /// Energy in J of both robots and of all contact springs, and the motors' work in J during the
-    /// last step: what the first grew by beyond the second came from nowhere.
+    /// last step: what the first grew by beyond the second came from nowhere. The work is nought
+    /// unless [`Bench::keep_account`] was called.
     #[must_use]
     pub fn energy(&self) -> (f64, f64) {
         self.world.energy()

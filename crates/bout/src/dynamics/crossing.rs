@@ -53,6 +53,16 @@ impl PlacedPrism {
         self.low[(k + 1) % n] - self.low[k]
     }
 
+    /// Edges of the lower face and the upright ones, one of each direction: opposite edges of four
+    /// are parallel, for hulls with four corners are boxes seen from above.
+    fn directions(&self) -> impl Iterator<Item = usize> + use<> {
+        let n = self.low.len();
+        let box_like = n == 4
+            && self.normals[0].dot(self.normals[2]) < -1.0 + AS_FAR
+            && self.normals[1].dot(self.normals[3]) < -1.0 + AS_FAR;
+        (0..if box_like { 2 } else { n }).chain([n])
+    }
+
     /// How far it reaches in direction `d`, and the start of the farthest edge of kind `k`, if that
     /// is as far.
     fn farthest(&self, k: usize, d: DVec3) -> (f64, Option<DVec3>) {
@@ -69,9 +79,17 @@ impl PlacedPrism {
         if k == self.low.len() {
             return (reach, Some(best.1));
         }
-        let start = self.low[k];
-        let as_far = d.dot(start) >= best.0 - AS_FAR;
-        (reach, as_far.then_some(start + lift))
+        let as_far = |k: usize| d.dot(self.low[k]) >= best.0 - AS_FAR;
+        let n = self.low.len();
+        let start = if as_far(k) {
+            Some(self.low[k])
+        } else if n == 4 && as_far((k + 3) % 4) && as_far((k + 2) % 4) {
+            // The opposite edge, from the end that makes it run the same way.
+            Some(self.low[(k + 3) % 4])
+        } else {
+            None
+        };
+        (reach, start.map(|s| s + lift))
     }
 
     fn centre(&self) -> DVec3 {
@@ -87,9 +105,9 @@ pub(super) fn crossed(one: &PlacedPrism, two: &PlacedPrism, face_gap: f64, margi
     let way = two.centre() - one.centre();
     let mut best = Crossed::No;
     let mut most = face_gap + EDGE_PREFERENCE;
-    for i in 0..=one.low.len() {
+    for i in one.directions() {
         let p = one.edge(i);
-        for j in 0..=two.low.len() {
+        for j in two.directions() {
             let q = two.edge(j);
             let across = p.cross(q);
             let length = across.length();

@@ -44,6 +44,9 @@ pub(super) fn scrub(machine: &Machine, body: &mut Body, treads: &[Contact]) {
         };
         most += c.grip_sliding * c.impulse[0] * lever * share;
     }
+    if most <= 0.0 {
+        return;
+    }
     let turned = body.inverse_inertia * upright;
     let stops = turning / upright.dot(turned);
     body.w -= turned * stops.clamp(-most, most);

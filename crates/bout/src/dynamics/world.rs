@@ -28,7 +28,7 @@ const SUBSTEPS: u32 = 2;
 /// Robots that touch and move against each other slower than this in m/s have one substep a
 /// millisecond, with a second sweep over what is between them. Usual 0.1 to 0.3; more saves little
 /// and blurs hits.
-const QUIET: f64 = 0.2;
+const QUIET: f64 = 0.3;
 /// Sweeps over the ground contacts of a substep while nothing is between the robots. The second
 /// costs a tenth of a second substep and brings the friction of all wheels to agree.
 const GROUND_SWEEPS: u32 = 2;
