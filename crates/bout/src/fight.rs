@@ -2,7 +2,7 @@
 
 use glam::DVec3;
 use quantity::{Draws, Stream, maths};
-use robot::{Fault, Robot};
+use robot::{Fault, Ring, Robot};
 use rules::EarlyStart;
 
 use crate::arena::{Arena, Seat};
@@ -186,7 +186,15 @@ impl<'a> Bout<'a> {
         setup: Setup<'_>,
         mirrored: bool,
     ) -> Self {
-        let ring = &arena.ring;
+        let surface = (arena.ring).surface_at(bout.named("ring/surface").uniform());
+        let drawn = Arena {
+            ring: Ring {
+                surface,
+                ..arena.ring.clone()
+            },
+            ..arena.clone()
+        };
+        let ring = &drawn.ring;
         let dirt = bout.named("ring/grip").normal().clamp(-CUT, CUT) / HALF_WIDTH_95;
         let grip = (ring.grip + dirt * ring.grip_varies).max(LEAST_GRIP);
         let around = Around::drawn(ring, bout, mirrored);
@@ -198,7 +206,7 @@ impl<'a> Bout<'a> {
             machine
         });
         let silhouettes = [0, 1].map(|i: Seat| Silhouette::of(sides[i].robot, &draws[i]));
-        let mut world = World::new(arena, machines, grip);
+        let mut world = World::new(&drawn, machines, grip);
         for (seat, side) in sides.iter().enumerate() {
             let brought = setup.carry.map(|c| &c[seat]);
             if let Some(carry) = brought.or_else(|| side.pilot.carry()) {

@@ -42,6 +42,8 @@ pub struct Ring {
     pub border_reflectance: f64,
     /// What its top is made of.
     pub surface: Surface,
+    /// What the tops of other rings of the class are made of: each bout draws one of all.
+    pub also: Vec<Surface>,
     /// How fast tyres gather dirt on it relative to a ring wiped before the match (1); 0: not.
     pub dust: f64,
     /// Grip of this ring relative to a clean one of its surface (1).
@@ -52,6 +54,24 @@ pub struct Ring {
     pub start_line_m: f64,
     /// What surrounds it, as far as sensors notice.
     pub hall: Hall,
+}
+
+impl Ring {
+    /// One of its surfaces, each as likely, by a number from 0 to 1.
+    #[must_use]
+    pub fn surface_at(&self, uniform: f64) -> Surface {
+        let mut left = uniform * (1.0 + self.also.len() as f64) - 1.0;
+        for surface in &self.also {
+            if left < 0.0 {
+                break;
+            }
+            if left < 1.0 {
+                return *surface;
+            }
+            left -= 1.0;
+        }
+        self.surface
+    }
 }
 
 /// What surrounds a ring, as far as sensors notice.
@@ -76,4 +96,35 @@ impl Hall {
         light_varies: 0.0,
         border_dirt: 0.0,
     };
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_surface_of_a_class_is_as_likely() {
+        let ring = |also: Vec<Surface>| Ring {
+            diameter_m: 0.77,
+            height_m: 0.025,
+            border_m: 0.025,
+            surface_reflectance: 0.05,
+            border_reflectance: 0.8,
+            surface: Surface::PaintedBoard,
+            also,
+            dust: 1.0,
+            grip: 1.0,
+            grip_varies: 0.0,
+            start_line_m: 0.05,
+            hall: Hall::DARK,
+        };
+        let one = ring(vec![]);
+        let three = ring(vec![Surface::Vinyl, Surface::Wood]);
+        for k in 0..30 {
+            let uniform = (f64::from(k) + 0.5) / 30.0;
+            assert_eq!(one.surface_at(uniform), Surface::PaintedBoard);
+            let third = [Surface::PaintedBoard, Surface::Vinyl, Surface::Wood][k as usize / 10];
+            assert_eq!(three.surface_at(uniform), third, "{uniform}");
+        }
+    }
 }

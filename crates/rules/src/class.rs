@@ -88,6 +88,15 @@ pub struct Ban {
     pub by_hand: Option<String>,
 }
 
+/// What the tops of a class's rings are made of.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Surfaces {
+    /// The usual one, which `check` reckons with.
+    pub usual: Surface,
+    /// Others that are met as often: each bout draws one.
+    pub also: Vec<Surface>,
+}
+
 /// The ring and its surroundings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RingRules {
@@ -102,7 +111,7 @@ pub struct RingRules {
     /// Share of light the border sends back.
     pub border_reflectance: Rule<f64>,
     /// What the top is made of, where the class says so; else painted board.
-    pub surface: Option<Rule<Surface>>,
+    pub surface: Option<Rule<Surfaces>>,
     /// How fast tyres gather dirt relative to a ring wiped before the match, where the class says so.
     pub dust: Option<Rule<f64>>,
     /// Grip relative to a clean ring of this surface.
@@ -198,13 +207,16 @@ impl Class {
     #[must_use]
     pub fn ring(&self) -> Ring {
         let r = &self.ring;
+        let surfaces = r.surface.as_ref().map(|s| s.value.clone());
+        let surfaces = surfaces.unwrap_or_default();
         Ring {
             diameter_m: r.diameter_m.value,
             height_m: r.height_m.value,
             border_m: r.border_m.value,
             surface_reflectance: r.surface_reflectance.value,
             border_reflectance: r.border_reflectance.value,
-            surface: r.surface.as_ref().map_or(Surface::default(), |s| s.value),
+            surface: surfaces.usual,
+            also: surfaces.also,
             dust: r.dust.as_ref().map_or(1.0, |d| d.value),
             grip: r.grip.value,
             grip_varies: r.grip_varies.value,

@@ -22,7 +22,8 @@ mod test_robot;
 mod weigh;
 
 pub use class::{
-    Ban, BoutRules, Class, Facing, Placing, RingRules, RobotRules, Start, StartsBehind, Unfolding,
+    Ban, BoutRules, Class, Facing, Placing, RingRules, RobotRules, Start, StartsBehind, Surfaces,
+    Unfolding,
 };
 pub use classes::{Classes, UnknownClass};
 pub use extent::{Extent, Side, extent};

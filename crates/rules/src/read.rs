@@ -236,6 +236,7 @@ fn range_text<D: Dimension>(range: [f64; 2]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use robot::Surface;
 
     const HEAD: &str = "title = \"Ours\"\ninherits = \"mini\"\n[sources.ours]\n\
                         title = \"Our rulebook\"\nfound = \"the wall\"\ndate = \"2026\"\n";
@@ -369,6 +370,29 @@ mod tests {
         one_issue(read(
             &HEAD.replace("[sources", "ring.border = \"10 mm\"\n[sources"),
         ));
+    }
+
+    #[test]
+    fn rings_of_several_surfaces_are_read_and_checked() {
+        let class = with("ring.surface", "value = \"wood\"\nalso = [\"vinyl\"]").unwrap();
+        let ring = class.ring();
+        assert_eq!(
+            (ring.surface, ring.also),
+            (Surface::Wood, vec![Surface::Vinyl])
+        );
+        let heir = with("ring.border", "value = \"20 mm\"").unwrap();
+        assert_eq!(heir.ring().also, vec![], "mini names none");
+        for (also, what) in [
+            ("[\"wood\"]", "twice"),
+            ("[\"vinyl\", \"vinyl\"]", "twice"),
+            ("[\"vinil\"]", "no surface"),
+        ] {
+            let text = format!("value = \"wood\"\nalso = {also}");
+            let issue = one_issue(with("ring.surface", &text));
+            assert!(issue.what.contains(what), "{issue:?}");
+            let near = (what == "no surface").then_some("\"vinyl\"");
+            assert_eq!(issue.suggestion.as_deref(), near);
+        }
     }
 
     #[test]

@@ -166,6 +166,7 @@ impl Scene {
                 start_line_m: 0.05,
                 hall: robot::Hall::DARK,
                 surface: robot::Surface::PaintedBoard,
+                also: Vec::new(),
                 dust: 1.0,
             },
             gravity: self.gravity,

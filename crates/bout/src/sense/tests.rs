@@ -21,6 +21,7 @@ pub(super) fn ring() -> Ring {
         start_line_m: 0.05,
         hall: robot::Hall::DARK,
         surface: robot::Surface::PaintedBoard,
+        also: Vec::new(),
         dust: 1.0,
     }
 }

@@ -12,7 +12,7 @@ use crate::control::{Controller, Orders};
 use crate::fight::{Pilot, Side, fight_mirrored};
 use crate::placing::Spot;
 use crate::record::{End, Record};
-use crate::{Fighter, fight};
+use crate::{Arena, Fighter, fight};
 
 #[test]
 fn the_same_inputs_give_the_same_bits_whatever_is_kept() {
@@ -263,4 +263,19 @@ fn a_tactic_from_text_fights_through_its_own_openings() {
         decided += usize::from(a.winner().is_some());
     }
     assert!(decided >= 5, "{decided} of 10");
+}
+
+#[test]
+fn where_rings_differ_each_bout_draws_its_surface() {
+    let (one, mut two) = (arena(), arena());
+    two.ring.also = vec![robot::Surface::Wood];
+    let robot = pusher("rubber");
+    let spots = [somewhere(1), somewhere(2)];
+    let hash = |arena: &Arena, k| {
+        let draws = Stream::root(3).named("surface").numbered(k);
+        hunters(arena, [&robot, &robot], spots, draws, false).state_hash
+    };
+    let changed = (0..40).filter(|&k| hash(&one, k) != hash(&two, k)).count();
+    // Half of 40, within three standard deviations.
+    assert!((11..=29).contains(&changed), "{changed}");
 }

@@ -30,6 +30,7 @@ pub(crate) fn arena() -> Arena {
             start_line_m: 0.05,
             hall: robot::Hall::DARK,
             surface: robot::Surface::PaintedBoard,
+            also: Vec::new(),
             dust: 1.0,
         },
         gravity: 9.80665,
@@ -444,7 +445,7 @@ impl Pilot for Hunting {
 /// A robot at rest whose opponent comes straight at it at 1 m/s from 300 mm away.
 pub(crate) fn closing(opponent: &Silhouette) -> Scene<'_> {
     const AROUND: Around = Around::CALM;
-    const RING: Ring = Ring {
+    static RING: Ring = Ring {
         diameter_m: 0.77,
         height_m: 0.025,
         border_m: 0.025,
@@ -455,6 +456,7 @@ pub(crate) fn closing(opponent: &Silhouette) -> Scene<'_> {
         start_line_m: 0.05,
         hall: robot::Hall::DARK,
         surface: robot::Surface::PaintedBoard,
+        also: Vec::new(),
         dust: 1.0,
     };
     let own = Pose {

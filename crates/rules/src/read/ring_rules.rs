@@ -5,7 +5,7 @@ use robot::Surface;
 use robot::reader::{Document, Section};
 
 use super::figure::Group;
-use crate::{Facing, Placing, RingRules, StartsBehind};
+use crate::{Facing, Placing, RingRules, StartsBehind, Surfaces};
 
 /// Light of a hall without windows, as a share of an edge sensor's full scale: common practice, no
 /// source. Lamps give little infra-red; a window or the sun gives many times as much.
@@ -44,11 +44,8 @@ pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingR
     let border = share("border-reflectance", parent.map(|p| &p.border_reflectance));
     let grip = ring.quantity::<Ratio>("grip", parent.map(|p| &p.grip), [0.01, 10.0]);
     let grip_varies = share("grip-varies", parent.map(|p| &p.grip_varies));
-    let surface_of = ring.rule_or_none(
-        "surface",
-        parent.and_then(|p| p.surface.as_ref()),
-        surface_word,
-    );
+    let surface_of =
+        ring.rule_or_none("surface", parent.and_then(|p| p.surface.as_ref()), surfaces);
     let dust = ring.rule_or_none("dust", parent.and_then(|p| p.dust.as_ref()), |s| {
         super::figure::required::<Ratio>(s, "value", [0.0, 100.0])
     });
@@ -96,10 +93,34 @@ pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingR
     })
 }
 
-fn surface_word(section: &Section<'_>) -> Option<Surface> {
+/// `value = "wood"` and, where rings differ, `also = ["vinyl"]`.
+fn surfaces(section: &Section<'_>) -> Option<Surfaces> {
     let words = Surface::ALL.map(|s| s.0);
-    let word = section.choice("value", &words)?;
-    Some(Surface::ALL.iter().find(|s| s.0 == word)?.1)
+    let of = |word: &str| Some(Surface::ALL.iter().find(|s| s.0 == word)?.1);
+    let usual = section.choice("value", &words).and_then(|w| of(&w));
+    let mut also = Vec::new();
+    for word in section.optional_texts("also").unwrap_or_default() {
+        match of(&word) {
+            Some(surface) if Some(surface) == usual || also.contains(&surface) => section
+                .complain_of(
+                    "also",
+                    format!("\"{word}\" is named twice"),
+                    "each surface once",
+                    None,
+                ),
+            Some(surface) => also.push(surface),
+            None => section.complain_of(
+                "also",
+                format!("\"{word}\" is no surface"),
+                format!("some of \"{}\"", words.join("\", \"")),
+                robot::reader::nearest(&word, words.iter().copied()).map(|w| format!("\"{w}\"")),
+            ),
+        }
+    }
+    Some(Surfaces {
+        usual: usual?,
+        also,
+    })
 }
 
 fn placing(section: &Section<'_>) -> Option<Placing> {
