@@ -13,6 +13,8 @@ use crate::timing::Timing;
 use crate::whatif::{ChangeLine, Effort, WhatIf};
 use crate::work::Work;
 
+/// Version of the program.
+const VERSION: &str = env!("CARGO_PKG_VERSION");
 /// Unknowns that are listed.
 const LISTED: usize = 8;
 
@@ -35,64 +37,116 @@ pub struct UnknownLine {
     pub stands_out: bool,
 }
 
-/// The whole answer.
-#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+/// The whole answer: what its parts say, what is not known well, and what to do next. As JSON its parts
+/// are written side by side, see [`Flat`].
+#[derive(Debug, Clone, PartialEq)]
 pub struct Answer {
-    /// `ringwright/report/1`.
-    pub schema: String,
-    /// Version of the program.
-    pub version: String,
-    /// The robot's name.
-    pub robot: String,
-    /// Its file.
-    pub file: String,
-    /// The class.
-    pub class: String,
-    /// The field.
-    pub field: String,
-    /// Seed of all draws.
-    pub seed: u64,
-    /// Whether it was stopped before all bouts were fought.
-    pub partial: bool,
-    /// Whether no rule is broken, as far as the files can show it.
-    pub legal: bool,
-    /// Rule by rule.
-    pub inspection: Vec<InspectionRow>,
-    /// What the analyses found, faults first.
-    pub findings: Vec<FindingLine>,
-    /// The robot on paper.
-    pub paper: OnPaper,
-    /// The record.
-    pub record: RecordLine,
-    /// The same bouts with the faults the robot file states, if it states any.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub with_faults: Option<WithFaults>,
-    /// Causes of the losses, most frequent first.
-    pub losses: Vec<CauseLine>,
-    /// Causes of the ties, most frequent first.
-    pub ties: Vec<CauseLine>,
-    /// Single changes, best first.
-    pub changes: Vec<ChangeLine>,
+    /// Legal and sound.
+    pub check: Check,
+    /// How often, and why not oftener.
+    pub spar: Spar,
+    /// What to change first.
+    pub whatif: WhatIf,
     /// What is not known well, what matters most first.
     pub unknowns: Vec<UnknownLine>,
     /// Commands that work as they stand.
     pub next: Vec<String>,
     /// Time used, if asked for.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub timing: Option<Timing>,
-    #[serde(skip)]
-    #[schemars(skip)]
-    parts_of: Parts,
-}
-
-/// The parts the text is written from.
-#[derive(Debug, Clone, PartialEq)]
-struct Parts {
-    check: Check,
-    spar: Spar,
-    whatif: WhatIf,
     origins: Origins,
     simulated_s: f64,
+}
+
+/// The whole answer.
+#[derive(Serialize, schemars::JsonSchema)]
+#[schemars(rename = "Answer")]
+struct Flat<'a> {
+    /// `ringwright/report/1`.
+    schema: &'a str,
+    /// Version of the program.
+    version: &'a str,
+    /// The robot's name.
+    robot: &'a str,
+    /// Its file.
+    file: &'a str,
+    /// The class.
+    class: &'a str,
+    /// The field.
+    field: &'a str,
+    /// Seed of all draws.
+    seed: u64,
+    /// Whether it was stopped before all bouts were fought.
+    partial: bool,
+    /// Whether no rule is broken, as far as the files can show it.
+    legal: bool,
+    /// Rule by rule.
+    inspection: &'a [InspectionRow],
+    /// What the analyses found, faults first.
+    findings: &'a [FindingLine],
+    /// The robot on paper.
+    paper: &'a OnPaper,
+    /// The record.
+    record: &'a RecordLine,
+    /// The same bouts with the faults the robot file states, if it states any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    with_faults: Option<&'a WithFaults>,
+    /// Causes of the losses, most frequent first.
+    losses: &'a [CauseLine],
+    /// Causes of the ties, most frequent first.
+    ties: &'a [CauseLine],
+    /// Single changes, best first.
+    changes: &'a [ChangeLine],
+    /// What is not known well, what matters most first.
+    unknowns: &'a [UnknownLine],
+    /// Commands that work as they stand.
+    next: &'a [String],
+    /// Time used, if asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    timing: Option<&'a Timing>,
+}
+
+impl<'a> Flat<'a> {
+    fn of(a: &'a Answer) -> Self {
+        let (check, spar) = (&a.check, &a.spar);
+        Self {
+            schema: "ringwright/report/1",
+            version: VERSION,
+            robot: &check.robot,
+            file: &check.file,
+            class: &check.class,
+            field: &spar.field,
+            seed: spar.seed,
+            partial: a.partial(),
+            legal: check.legal,
+            inspection: &check.inspection,
+            findings: &check.findings,
+            paper: &check.paper,
+            record: &spar.record,
+            with_faults: spar.with_faults.as_ref(),
+            losses: &spar.losses,
+            ties: &spar.ties,
+            changes: &a.whatif.changes,
+            unknowns: &a.unknowns,
+            next: &a.next,
+            timing: a.timing.as_ref(),
+        }
+    }
+}
+
+impl Serialize for Answer {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        Flat::of(self).serialize(serializer)
+    }
+}
+
+impl schemars::JsonSchema for Answer {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        Flat::schema_name()
+    }
+
+    fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        Flat::json_schema(generator)
+    }
 }
 
 /// How many figures came from where.
@@ -144,72 +198,58 @@ impl Answer {
         let whatif = WhatIf::of(setting, &mut study, amount.effort, work);
         let names: Vec<String> = setting.field.iter().map(|o| o.robot.name.clone()).collect();
         let unknowns = rank(&setting.robot, seed, &names, &study.tasks, &study.results);
-        let partial = spar.partial || whatif.partial;
         Ok(Self {
-            schema: "ringwright/report/1".into(),
-            version: env!("CARGO_PKG_VERSION").into(),
-            robot: setting.robot.name.clone(),
-            file: setting.robot.file.clone(),
-            class: setting.class.name.clone(),
-            field: setting.class.field.clone(),
-            seed,
-            partial,
-            legal: check.legal,
-            inspection: check.inspection.clone(),
-            findings: check.findings.clone(),
-            paper: check.paper.clone(),
-            record: spar.record.clone(),
-            with_faults: spar.with_faults.clone(),
-            losses: spar.losses.clone(),
-            ties: spar.ties.clone(),
-            changes: whatif.changes.clone(),
             unknowns: unknown_lines(&unknowns),
             next: next(setting, &check, &spar),
             timing: None,
-            parts_of: Parts {
-                simulated_s: study.record.simulated_s + whatif.simulated_s(),
-                check,
-                spar,
-                whatif,
-                origins: Origins::of(setting),
-            },
+            origins: Origins::of(setting),
+            simulated_s: study.record.simulated_s + whatif.simulated_s(),
+            check,
+            spar,
+            whatif,
         })
+    }
+
+    /// Whether it was stopped before all bouts were fought.
+    #[must_use]
+    pub fn partial(&self) -> bool {
+        self.spar.partial || self.whatif.partial
     }
 
     /// Simulated seconds of all bouts fought for it.
     #[must_use]
     pub fn simulated_s(&self) -> f64 {
-        self.parts_of.simulated_s
+        self.simulated_s
     }
 
     /// As text.
     #[must_use]
     pub fn text(&self, layout: Layout) -> String {
-        let p = &self.parts_of;
+        let (check, spar) = (&self.check, &self.spar);
         let mut s = Sheet::new(layout);
         s.title(&format!(
             "{} in the class {}",
-            self.robot,
-            p.check.class_title()
+            check.robot,
+            check.class_title()
         ));
         s.small(&format!(
-            "{} · field {} · seed {} · ringwright {}",
-            self.file, self.field, self.seed, self.version
+            "{} · field {} · seed {} · ringwright {VERSION}",
+            check.file, spar.field, spar.seed
         ));
-        if self.partial {
+        if self.partial() {
             s.gap();
             s.verdict(Ink::Care, PARTIAL);
         }
         s.heading("1. Legal?");
-        p.check.legal_part(&mut s);
+        check.legal_part(&mut s);
         s.heading("2. Sound?");
-        p.check.sound_part(&mut s);
+        check.sound_part(&mut s);
         s.heading("3. How often does it win?");
-        p.spar.record_part(&mut s);
+        spar.record_part(&mut s);
         s.heading("4. Why does it lose?");
-        p.spar.causes_part(&mut s);
+        spar.causes_part(&mut s);
         s.heading("5. What to change first?");
-        p.whatif.part(&mut s);
+        self.whatif.part(&mut s);
         s.heading("6. How sure is this?");
         self.sure_part(&mut s);
         s.heading("7. What to do next");
@@ -222,12 +262,12 @@ impl Answer {
             s.gap();
             s.aside(&t.words());
         }
-        p.check.last_line(&mut s);
+        check.last_line(&mut s);
         s.finish()
     }
 
     fn sure_part(&self, s: &mut Sheet) {
-        let o = &self.parts_of.origins;
+        let o = &self.origins;
         s.paragraph(&format!(
             "Of the robot's figures {} are stated in your file, {} come from the parts box, and {} \
              nobody said: typical values were taken for them.",

@@ -120,7 +120,7 @@ mod tests {
         };
         let one = ring(vec![]);
         let three = ring(vec![Surface::Vinyl, Surface::Wood]);
-        for k in 0..30 {
+        for k in 0..30_u32 {
             let uniform = (f64::from(k) + 0.5) / 30.0;
             assert_eq!(one.surface_at(uniform), Surface::PaintedBoard);
             let third = [Surface::PaintedBoard, Surface::Vinyl, Surface::Wood][k as usize / 10];

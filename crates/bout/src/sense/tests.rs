@@ -8,21 +8,11 @@ use glam::{DMat3, DQuat, DVec3};
 use quantity::{Figure, Origin, maths};
 use silhouette::Piece;
 
-/// A ring of 770 mm with a 25 mm border.
+/// The ring of the scenery, as grippy in each bout.
 pub(super) fn ring() -> Ring {
     Ring {
-        diameter_m: 0.77,
-        height_m: 0.025,
-        border_m: 0.025,
-        surface_reflectance: 0.05,
-        border_reflectance: 0.85,
-        grip: 1.0,
         grip_varies: 0.0,
-        start_line_m: 0.05,
-        hall: robot::Hall::DARK,
-        surface: robot::Surface::PaintedBoard,
-        also: Vec::new(),
-        dust: 1.0,
+        ..crate::tests::scenery::arena().ring
     }
 }
 

@@ -1,5 +1,7 @@
 //! Robots, programs and a ring for tests, made in code.
 
+use std::sync::LazyLock;
+
 use glam::{DMat3, DQuat, DVec3};
 use quantity::{Dimension, Figure, Origin, Stream, maths};
 use robot::{
@@ -445,20 +447,7 @@ impl Pilot for Hunting {
 /// A robot at rest whose opponent comes straight at it at 1 m/s from 300 mm away.
 pub(crate) fn closing(opponent: &Silhouette) -> Scene<'_> {
     const AROUND: Around = Around::CALM;
-    static RING: Ring = Ring {
-        diameter_m: 0.77,
-        height_m: 0.025,
-        border_m: 0.025,
-        surface_reflectance: 0.05,
-        border_reflectance: 0.85,
-        grip: 1.0,
-        grip_varies: 0.0,
-        start_line_m: 0.05,
-        hall: robot::Hall::DARK,
-        surface: robot::Surface::PaintedBoard,
-        also: Vec::new(),
-        dust: 1.0,
-    };
+    static RING: LazyLock<Ring> = LazyLock::new(|| arena().ring);
     let own = Pose {
         origin: DVec3::ZERO,
         rotation: DMat3::IDENTITY,
