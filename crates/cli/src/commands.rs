@@ -84,7 +84,7 @@ fn main_job(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode
     done.answer.timing = done.timing(args, done.answer.simulated_s());
     let a = &done.answer;
     say(call, || json(a), |l| a.text(l));
-    Ok(status(a.legal, done.stopped))
+    Ok(status(a.check.legal, done.stopped))
 }
 
 fn check(call: &Call, robot: &RobotArgs) -> Result<ExitCode, Trouble> {

@@ -304,8 +304,8 @@ impl Answer {
         }
         s.gap();
         s.aside(
-            "Left out of the model: wear, flexing frames, gears that strip, loose plugs, and \
-             whatever real opponents do that ours do not.",
+            "Left out of the model: wear, flexing frames, gears that strip, faults your file does not \
+             state, and whatever real opponents do that ours do not.",
         );
     }
 }
