@@ -145,7 +145,7 @@ fn called_through_cargo_it_prints_commands_that_work_in_a_clone() {
 
 #[test]
 fn a_bout_named_as_an_example_ends_with_that_cause_for_us() {
-    let spar = call(&["spar", "--bouts", "60", "--seed", "3", "--json"]).json();
+    let spar = call(&["spar", "--bouts", "240", "--seed", "3", "--json"]).json();
     let mut looked_at = 0;
     for (list, lost) in [("losses", true), ("ties", false)] {
         for line in spar[list].as_array().expect("a list") {
