@@ -9,7 +9,7 @@ use crate::arena::{Arena, Seat};
 use crate::carry::Carry;
 use crate::cause::{Blame, Mishap};
 use crate::control::{Controller, Crew, whole_ms};
-use crate::dynamics::{Machine, World};
+use crate::dynamics::{Machine, Relief, World};
 use crate::faults::{self, Strike, Strikes};
 use crate::grounds::{Ground, Grounds, Measure};
 use crate::hand::{Hand, scene};
@@ -207,6 +207,7 @@ impl<'a> Bout<'a> {
         });
         let silhouettes = [0, 1].map(|i: Seat| Silhouette::of(sides[i].robot, &draws[i]));
         let mut world = World::new(&drawn, machines, grip);
+        world.lay(Relief::drawn(&drawn.ring, bout, mirrored));
         for (seat, side) in sides.iter().enumerate() {
             let brought = setup.carry.map(|c| &c[seat]);
             if let Some(carry) = brought.or_else(|| side.pilot.carry()) {

@@ -50,6 +50,10 @@ pub struct Ring {
     pub grip: f64,
     /// Half-width (19 to 1) of what dirt takes from or adds to grip, the same for both robots.
     pub grip_varies: f64,
+    /// Most height in m between the highest and the lowest point of its top, without its seam; 0: flat.
+    pub flatness_m: f64,
+    /// Step in m of the seam between its two boards; 0: none.
+    pub seam_m: f64,
     /// Distance of each start line from the centre in m.
     pub start_line_m: f64,
     /// What surrounds it, as far as sensors notice.

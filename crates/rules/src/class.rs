@@ -118,6 +118,10 @@ pub struct RingRules {
     pub grip: Rule<f64>,
     /// Half-width (19 to 1) of what the ring's dirt takes from or adds to grip.
     pub grip_varies: Rule<f64>,
+    /// Most height in m between its highest and its lowest point, where the class says so; else flat.
+    pub flatness_m: Option<Rule<f64>>,
+    /// Step in m of a seam between two boards, where there is one.
+    pub seam_m: Option<Rule<f64>>,
     /// Share by which a real ring's measures may differ.
     pub tolerance: Rule<f64>,
     /// Distance in m of each start line's inner edge from the centre.
@@ -220,6 +224,8 @@ impl Class {
             dust: r.dust.as_ref().map_or(1.0, |d| d.value),
             grip: r.grip.value,
             grip_varies: r.grip_varies.value,
+            flatness_m: r.flatness_m.as_ref().map_or(0.0, |f| f.value),
+            seam_m: r.seam_m.as_ref().map_or(0.0, |s| s.value),
             start_line_m: r.start_line_m.value,
             hall: Hall {
                 free_space_m: r.free_space_m.value,

@@ -241,6 +241,16 @@ mod tests {
     }
 
     #[test]
+    fn a_ring_may_be_uneven_and_says_how_much() {
+        let built_in = built_in();
+        let ring = |name: &str| built_in.find(name).expect("it is built in").ring();
+        assert!(ring("mega").flatness_m == 0.0 && ring("mega").seam_m == 0.0);
+        assert!((ring("mega-steel").flatness_m - 5e-4).abs() < 1e-12);
+        assert!((ring("mega-steel").seam_m - 1e-4).abs() < 1e-12);
+        assert!(ring("mega-steel").surface.is_steel());
+    }
+
+    #[test]
     fn a_broken_parent_is_reported_once() {
         let broken = child("mini", 3).replace("value = 3", "value = 3.5");
         let files = [file("a", &child("b", 5)), file("b", &broken)];

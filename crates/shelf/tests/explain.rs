@@ -15,7 +15,8 @@ const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen 
     reversed-out pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
     fault brown-out false-start dropped-parts stood-still decision \
     out-together timed-out stuck not-finite";
-const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under downforce";
+const IDEAS: &str =
+    "interval seed same-draws unknowns field grip sag getting-under downforce uneven-ring";
 
 /// Columns of a picture, and of anything else on a terminal of 100 columns.
 const PICTURE_COLUMNS: usize = 90;

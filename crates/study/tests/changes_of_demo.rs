@@ -183,3 +183,27 @@ fn every_robot_that_comes_with_the_program_can_be_changed() {
         }
     }
 }
+
+/// Tracks are tried shorter, longer and in a grippier compound where there is one; magnets nearer to a
+/// ring of steel, and on no other.
+#[test]
+fn tracks_and_magnets_have_changes_of_their_own() {
+    let names = |file: &str, class_name: &str| -> Vec<String> {
+        let record = lost_by(&[Cause::TakenFromSide, Cause::PushedTyresSlid]);
+        let changes = check(file, &class(class_name), "tracks", &record, 40);
+        changes.into_iter().map(|c| c.name).collect()
+    };
+    let has = |all: &[String], name: &str| all.iter().any(|n| n == name);
+    let tracked = names("robots/mega/bulwark.toml", "mega");
+    for name in ["shorter-tracks", "longer-tracks", "clean-tyres"] {
+        assert!(has(&tracked, name), "{name} of {tracked:?}");
+    }
+    assert!(!has(&tracked, "magnets-nearer"));
+    let steel = names("robots/mega/limpet.toml", "mega-steel");
+    assert!(
+        has(&steel, "magnets-nearer") && !has(&steel, "longer-tracks"),
+        "{steel:?}"
+    );
+    let board = names("robots/mega/limpet.toml", "mega");
+    assert!(!has(&board, "magnets-nearer"), "{board:?}");
+}

@@ -33,7 +33,7 @@ fn slowing(rolling: Option<f64>, direction: f64) -> f64 {
     machine.wheels.clear();
     machine.motors.clear();
     let mut world = on_slope(machine, G, 0.0);
-    let mut run = |world: &mut super::world::World, ms| {
+    let run = |world: &mut super::world::World, ms| {
         for _ in 0..ms {
             world.advance(1, [[0.0; 2]; 2]);
         }

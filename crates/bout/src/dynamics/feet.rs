@@ -47,6 +47,14 @@ impl World {
                 c.damping = damping;
                 c.grip_peak = foot.friction;
                 c.grip_sliding = foot.friction;
+                if let Some(relief) = &self.relief {
+                    let wall = 0x3000_0000 | robot | u32::try_from(k).unwrap_or(0);
+                    let before = self.feet_before[i].iter().find(|c| c.key == wall);
+                    let held = before.is_some_and(|c| c.impulse[0] > 0.0);
+                    let way = margin + 1e-3 * body.v.length();
+                    let met = relief.lift_foot(&mut c, machine, body, wall, held, way);
+                    self.feet[i].extend(met);
+                }
                 if foot.joint.is_some() {
                     c.on_parts(body.side(foot.joint), None);
                 }

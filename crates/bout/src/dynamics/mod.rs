@@ -54,6 +54,7 @@ mod rebound;
 #[cfg(test)]
 mod rebound_checks;
 mod reference;
+mod relief;
 pub mod scene;
 mod scrub;
 mod sheet;
@@ -75,5 +76,6 @@ mod wedge_checks;
 mod world;
 
 pub(crate) use machine::Machine;
+pub(crate) use relief::Relief;
 pub(crate) use stock::{Pose, Touch, WheelState};
 pub(crate) use world::World;

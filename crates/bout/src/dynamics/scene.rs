@@ -163,6 +163,8 @@ impl Scene {
                 border_reflectance: 0.9,
                 grip: 1.0,
                 grip_varies: 0.0,
+                flatness_m: 0.0,
+                seam_m: 0.0,
                 start_line_m: 0.05,
                 hall: robot::Hall::DARK,
                 surface: robot::Surface::PaintedBoard,

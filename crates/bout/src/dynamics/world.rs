@@ -15,6 +15,7 @@ use super::meet::{Encounter, carry_over};
 use super::power::Power;
 use super::promise::{self, Promise};
 use super::rebound;
+use super::relief::Relief;
 use super::scrub::scrub;
 use super::stock::Touch;
 use super::tread::{place_tread, ready_tread, roll, wheel_contacts};
@@ -50,6 +51,8 @@ const LEVEL_CLEARANCE: f64 = 2e-3;
 #[derive(Debug, Clone)]
 pub(crate) struct World {
     pub(super) ring: RingShape,
+    /// How high its top is where; none: it is flat.
+    pub(super) relief: Option<Relief>,
     /// Whether magnets hold on it.
     steel: bool,
     /// Gravity in m/s², straight down but for tests on a slope.
@@ -96,6 +99,7 @@ impl World {
                 radius: 0.5 * arena.ring.diameter_m,
                 height: arena.ring.height_m,
             },
+            relief: None,
             steel: arena.ring.surface.is_steel(),
             gravity: DVec3::new(0.0, 0.0, -arena.gravity),
             grip: ring_grip,
@@ -130,6 +134,11 @@ impl World {
         self.sweep = -1.0;
     }
 
+    /// Makes the ring's top uneven; before anybody is put down.
+    pub(crate) fn lay(&mut self, relief: Option<Relief>) {
+        self.relief = relief;
+    }
+
     /// Lets a robot start as warm, as empty and as dirty as `carry` says.
     pub(crate) fn carry(&mut self, seat: Seat, carry: &Carry) {
         self.machines[seat].carry_dirt(&carry.tyres_m);
@@ -149,7 +158,8 @@ impl World {
         *body = Body::new(machine);
         body.q = DQuat::from_xyzw(0.0, 0.0, maths::sin(half), maths::cos(half));
         body.turn_matrices(machine);
-        body.x = DVec3::new(x_m, y_m, 0.0) + body.r * machine.centre;
+        let up = self.relief.as_ref().map_or(0.0, Relief::highest);
+        body.x = DVec3::new(x_m, y_m, up) + body.r * machine.centre;
         self.treads[seat] = wheel_contacts(seat, machine);
         self.drives[seat].fill(GroupDrive::default());
         self.encounter = Encounter::new(&self.machines);
@@ -249,11 +259,12 @@ impl World {
             }
             std::mem::swap(&mut self.feet[i], &mut self.feet_before[i]);
             self.feet[i].clear();
-            let margin = self.below[i].renew() + MARGIN;
+            let way = self.below[i].renew() + MARGIN;
+            let margin = way + self.relief.as_ref().map_or(0.0, Relief::highest);
             self.find_feet(i, margin);
             carry_over(&mut self.feet[i], &self.feet_before[i], span);
             in_sweep_order(&mut self.feet[i], self.sweep);
-            self.level[i].on = self.stands_level(i, span);
+            self.level[i].on = self.relief.is_none() && self.stands_level(i, span);
             let (feet, treads) = (self.feet[i].len(), self.treads[i].len());
             self.level[i].ready(feet, treads);
             self.rows[i].resize(feet + treads, Rows::default());
@@ -317,6 +328,9 @@ impl World {
             for (contact, wheel) in treads.iter_mut().zip(&machines[i].wheels) {
                 let at = place_tread(contact, wheel, &bodies[i], &rolling, self.ring);
                 contact.touch_down(&at, &bodies[i]);
+                if let Some(relief) = &self.relief {
+                    relief.lift_tread(contact, wheel, &bodies[i]);
+                }
             }
             for c in feet.iter_mut() {
                 c.measure(bodies);
@@ -443,7 +457,7 @@ impl World {
     pub(crate) fn may_stride(&self) -> bool {
         let apart = self.bodies[0].x.distance(self.bodies[1].x);
         let reach = self.machines[0].reach + self.machines[1].reach;
-        if apart < reach + STRIDE_CLEARANCE {
+        if apart < reach + STRIDE_CLEARANCE || self.relief.is_some() {
             return false;
         }
         (0..2).all(|i| {

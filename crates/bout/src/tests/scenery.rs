@@ -29,6 +29,8 @@ pub(crate) fn arena() -> Arena {
             border_reflectance: 0.85,
             grip: 1.0,
             grip_varies: 0.2,
+            flatness_m: 0.0,
+            seam_m: 0.0,
             start_line_m: 0.05,
             hall: robot::Hall::DARK,
             surface: robot::Surface::PaintedBoard,

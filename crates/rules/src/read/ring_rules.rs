@@ -5,7 +5,7 @@ use robot::Surface;
 use robot::reader::{Document, Section};
 
 use super::figure::Group;
-use crate::{Facing, Placing, RingRules, StartsBehind, Surfaces};
+use crate::{Facing, Placing, RingRules, Rule, StartsBehind, Surfaces};
 
 /// Light of a hall without windows, as a share of an edge sensor's full scale: common practice, no
 /// source. Lamps give little infra-red; a window or the sun gives many times as much.
@@ -49,6 +49,14 @@ pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingR
     let dust = ring.rule_or_none("dust", parent.and_then(|p| p.dust.as_ref()), |s| {
         super::figure::required::<Ratio>(s, "value", [0.0, 100.0])
     });
+    // A step or a bulge of a centimetre is no ring any more.
+    let height = |key: &str, parent: Option<&Rule<f64>>| {
+        ring.rule_or_none(key, parent, |s| {
+            super::figure::required::<Length>(s, "value", [0.0, 0.01])
+        })
+    };
+    let flatness_m = height("flatness", parent.and_then(|p| p.flatness_m.as_ref()));
+    let seam_m = height("seam", parent.and_then(|p| p.seam_m.as_ref()));
     let tolerance = ring.quantity::<Ratio>("tolerance", parent.map(|p| &p.tolerance), [0.0, 0.5]);
     let start_line_m =
         ring.quantity::<Length>("start-line", parent.map(|p| &p.start_line_m), [0.0, 10.0]);
@@ -83,6 +91,8 @@ pub(super) fn read(ring: &Group<'_>, parent: Option<&RingRules>) -> Option<RingR
         dust,
         grip: grip?,
         grip_varies: grip_varies?,
+        flatness_m,
+        seam_m,
         tolerance: tolerance?,
         start_line_m: start_line_m?,
         placing: placing?,
