@@ -119,6 +119,8 @@ mod tests {
             dust: 1.0,
             grip: 1.0,
             grip_varies: 0.0,
+            flatness_m: 0.0,
+            seam_m: 0.0,
             start_line_m: 0.05,
             hall: Hall::DARK,
         };
