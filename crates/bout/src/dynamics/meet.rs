@@ -22,6 +22,9 @@ const BODY_DAMPING: f64 = 5.0;
 const SEEN_ANEW: f64 = 1e-5;
 /// A given overlap is worked off at this speed in m/s. Faster creates visible energy.
 const WORK_OFF: f64 = 0.01;
+/// An overlap is not worked off while the contact is pressed in deeper than this in m beyond it: three
+/// times what a robot's own weight does.
+const PRESSED: f64 = 3e-5;
 /// Distance in m added to every margin.
 const MARGIN: f64 = 1e-4;
 
@@ -309,8 +312,10 @@ impl Contact {
         }
     }
 
-    /// Lets a given overlap shrink with its gap and by itself.
+    /// Lets a given overlap shrink with its gap, and by itself where not much presses against it:
+    /// what is jammed between two others would be driven into them.
     pub(super) fn work_off(&mut self, span: f64) {
-        self.offset = (self.offset + WORK_OFF * span).max(self.gap).min(0.0);
+        let worked_off = (self.offset + WORK_OFF * span).min(self.gap + PRESSED);
+        self.offset = self.offset.max(worked_off).max(self.gap).min(0.0);
     }
 }
