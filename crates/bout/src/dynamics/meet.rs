@@ -92,9 +92,11 @@ impl Encounter {
         }
     }
 
-    /// Most speed of one robot's points against the other's at the start of this step, m/s.
-    pub(super) fn speed(&self) -> f64 {
-        self.promise.speed()
+    /// Whether one robot's points move slower than `speed` against the other's at the start of this
+    /// step, and none toward it faster than what counts as a hit.
+    pub(super) fn is_quiet(&self, speed: f64) -> bool {
+        let closes = |c: &Contact| c.approach > rebound::LEAST_APPROACH;
+        self.promise.speed() < speed && !(self.noted && self.contacts.iter().any(closes))
     }
 
     /// Contacts of this millisecond.

@@ -61,6 +61,9 @@ impl World {
         let mut weight = [0.0; 2];
         let mut place = [DVec3::ZERO; 2];
         for c in self.encounter.contacts() {
+            if c.impulse[0] <= 0.0 {
+                continue;
+            }
             let f = c.force(h);
             let size = f.length();
             for (robot, f, anchor) in [(c.a, f, c.anchor_a), (c.b, -f, c.anchor_b)] {

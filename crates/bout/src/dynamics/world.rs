@@ -27,9 +27,9 @@ use crate::hash::StateHash;
 /// touch, or the robots hardly move against each other, one a millisecond does.
 const SUBSTEPS: u32 = 2;
 /// Robots that touch and move against each other slower than this in m/s have one substep a
-/// millisecond, with a second sweep over what is between them. Usual 0.1 to 0.3; more saves little
+/// millisecond, with a second sweep over what is between them. Usual 0.1 to 0.5; more saves little
 /// and blurs hits.
-const QUIET: f64 = 0.3;
+const QUIET: f64 = 0.4;
 /// Sweeps over the ground contacts of a substep while nothing is between the robots. The second
 /// costs a tenth of a second substep and brings the friction of all wheels to agree.
 const GROUND_SWEEPS: u32 = 2;
@@ -198,7 +198,7 @@ impl World {
         self.find(span);
         let apart = self.encounter.contacts().is_empty();
         let jointed = self.machines.iter().any(|m| !m.joints.is_empty());
-        let quiet = !apart && !jointed && self.encounter.speed() < QUIET;
+        let quiet = !apart && !jointed && self.encounter.is_quiet(QUIET);
         let parts = if apart || quiet { ms } else { SUBSTEPS };
         let parts = parts * self.refined;
         let h = span / f64::from(parts);
