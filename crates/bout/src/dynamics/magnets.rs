@@ -65,8 +65,8 @@ impl MagnetNumbers {
     }
 }
 
-/// Pulls `body` down on a steel `ring` over `h`.
-pub(super) fn pull_down(machine: &Machine, body: &mut Body, ring: RingShape, h: f64) {
+/// Pulls `body` down on a steel `ring` over `h`. Returns force in N and moment in N·m.
+pub(super) fn pull_down(machine: &Machine, body: &mut Body, ring: RingShape, h: f64) -> [DVec3; 2] {
     let (mut sum, mut moment) = (0.0, DVec3::ZERO);
     for m in &machine.magnets {
         let (pull, arm) = m.pulls(body, ring);
@@ -75,6 +75,7 @@ pub(super) fn pull_down(machine: &Machine, body: &mut Body, ring: RingShape, h: 
     }
     body.v.z -= h * body.inverse_mass * sum;
     body.w += h * (body.inverse_inertia * moment);
+    [DVec3::new(0.0, 0.0, -sum), moment]
 }
 
 #[cfg(test)]

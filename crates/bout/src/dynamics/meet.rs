@@ -292,7 +292,9 @@ pub(crate) fn carry_over(now: &mut [Contact], before: &[Contact], span: f64) {
                 c.impulse = if b.sprang > 0.0 { [0.0; 3] } else { b.impulse };
                 c.sliding = b.sliding;
                 // Both gaps are of the same instant: a difference is the search seeing it anew.
-                c.offset = b.offset + (c.gap - b.gap + SEEN_ANEW).min(0.0);
+                let pressed = b.gap - b.offset < -PRESSED;
+                let passed = if pressed { 0.0 } else { SEEN_ANEW };
+                c.offset = b.offset + (c.gap - b.gap + passed).min(0.0);
             }
             None => c.offset = c.gap.min(0.0),
         }

@@ -177,6 +177,35 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_wheel_that_comes_in_from_the_side_is_not_flung_up() {
+        let machine = super::super::scene::SCENE.robot(0.0, false);
+        let body = Body::new(&machine);
+        let mut tread = wheel_contacts(0, &machine).remove(0);
+        let mut at = |gap: f64, part: Part| {
+            let touch = GroundTouch {
+                point: body.x,
+                normal: DVec3::Z,
+                gap,
+                part,
+            };
+            let footprint = Footprint {
+                touch,
+                along: DVec3::X,
+                across: DVec3::Y,
+                radius: 0.015,
+            };
+            tread.touch_down(&footprint, &body);
+            tread.gap - tread.offset
+        };
+        assert!(at(0.02, Part::Floor) > 0.0);
+        // Under the top by 2 mm without having been over it: that is taken as given.
+        assert!(at(-2e-3, Part::Top).abs() < 1e-12);
+        assert!((at(-2.1e-3, Part::Top) + 1e-4).abs() < 1e-12);
+        // As deep on the rim as it was on the top.
+        assert!((at(-3e-3, Part::Rim) + 1e-4).abs() < 1e-12);
+    }
+
+    #[test]
     fn run_out_swings_as_a_cosine() {
         let mut worst: f64 = 0.0;
         for k in -400..=400 {

@@ -79,7 +79,13 @@ pub(crate) struct World {
     pub(super) substep: f64,
     pub(super) effort: [[f64; 2]; 2],
     pub(super) keeps_account: bool,
-    pub(super) motor_work: f64,
+    /// Work of the gadgets' motors in the last step, J.
+    gadget_work: f64,
+    /// Work of all motors and magnets in it, J, where the account is kept.
+    pub(super) given_work: f64,
+    /// Energy the last step made from nothing, as a share of what it may make, where the account is
+    /// kept.
+    pub(super) made: f64,
     pub(super) face: Vec<DVec3>,
     /// 1, or −1 to sweep in the order of the mirrored scene.
     pub(super) sweep: f64,
@@ -121,8 +127,10 @@ impl World {
             refined: 1,
             substep: 5e-4,
             effort: [[0.0; 2]; 2],
-            keeps_account: false,
-            motor_work: 0.0,
+            keeps_account: cfg!(debug_assertions),
+            gadget_work: 0.0,
+            given_work: 0.0,
+            made: 0.0,
             face: Vec::with_capacity(16),
             sweep: 1.0,
         }
@@ -204,7 +212,8 @@ impl World {
         let h = span / f64::from(parts);
         let scale = h / self.substep;
         self.substep = h;
-        self.motor_work = 0.0;
+        (self.gadget_work, self.given_work) = (0.0, 0.0);
+        let opened = self.keeps_account.then(|| self.open_account());
         let before = if rebound::may_hit(self.encounter.contacts()) {
             rebound::motion(&self.machines, &self.bodies)
         } else {
@@ -224,8 +233,17 @@ impl World {
             &self.rows_between,
             &self.machines,
             &mut self.bodies,
-            before + self.motor_work.max(0.0),
+            before + self.gadget_work.max(0.0),
         );
+        if let Some(opened) = opened {
+            self.given_work += self.gadget_work;
+            self.made = self.close_account(opened);
+            debug_assert!(
+                self.made <= 1.0 || !self.finite(),
+                "a step made {} times the energy it may",
+                self.made
+            );
+        }
         self.take_stock(h);
         for (power, machine) in self.power.iter_mut().zip(&mut self.machines) {
             power.settle(machine, span);
@@ -283,6 +301,7 @@ impl World {
         let h = step.h;
         let (machines, bodies) = (&self.machines, &mut self.bodies);
         let before = [bodies[0].over(), bodies[1].over()];
+        let mut pulled = [[DVec3::ZERO; 2]; 2];
         for i in 0..2 {
             drive::motor_lines(
                 &machines[i],
@@ -294,7 +313,7 @@ impl World {
             );
             bodies[i].fall(&machines[i], self.gravity, h);
             if self.steel && !machines[i].magnets.is_empty() {
-                pull_down(&machines[i], &mut bodies[i], self.ring, h);
+                pulled[i] = pull_down(&machines[i], &mut bodies[i], self.ring, h);
             }
             drive::spin_up(&machines[i], &mut bodies[i], &mut self.drives[i], step);
             roll(&machines[i], &mut bodies[i], &self.treads[i]);
@@ -364,10 +383,13 @@ impl World {
                 .contacts()
                 .iter()
                 .chain(self.feet.iter().flatten());
-            self.motor_work += joint::finish(machines, bodies, loaded, h);
+            self.gadget_work += joint::finish(machines, bodies, loaded, h);
         }
         for i in (0..2).filter(|_| self.keeps_account) {
-            self.motor_work += drive::motor_work(&machines[i], &bodies[i], &self.drives[i], h);
+            let [force, moment] = pulled[i];
+            let pulling = h * (force.dot(bodies[i].v) + moment.dot(bodies[i].w));
+            let turning = drive::motor_work(&machines[i], &bodies[i], &self.drives[i], h);
+            self.given_work += pulling + turning;
         }
         for i in 0..2 {
             let before = (apart && self.level[i].on).then_some(before[i]);
