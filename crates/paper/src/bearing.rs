@@ -56,8 +56,19 @@ impl Load {
         let deepest = springs.iter().map(|s| s.at.z).fold(0.0, f64::max);
         // From all springs well squeezed, so that none is left out at the start.
         let mut plane = DVec3::new(deepest + SQUEEZE_M, 0.0, 0.0);
+        // What the springs hold, less the work of the load: least at the solution.
+        let energy = |plane: DVec3| {
+            let held = springs.iter().map(|s| {
+                let squeeze = (plane.dot(row(&s.at)) - s.at.z).max(0.0);
+                s.stiffness * squeeze * squeeze
+            });
+            let held: f64 = held.sum();
+            0.5 * stiffness * held - aim.dot(plane)
+        };
         for _ in 0..100 {
-            let mut matrix = DMat3::ZERO;
+            // A little of itself, so that two wheels on one axle alone do not leave it singular.
+            let some = 1e-6 * stiffness;
+            let mut matrix = DMat3::from_diagonal(DVec3::new(some, 1e-3 * some, 1e-3 * some));
             let mut force = DVec3::ZERO;
             for s in springs {
                 let r = row(&s.at);
@@ -69,16 +80,17 @@ impl Load {
                 }
             }
             let off = aim - force;
-            let determinant = matrix.determinant();
-            let scale = stiffness * stiffness * stiffness;
-            if !determinant.is_finite() || determinant.abs() < 1e-12 * scale * 1e-6 {
-                return None;
-            }
             let step = matrix.inverse() * off;
             if !step.is_finite() {
                 return None;
             }
-            plane += step;
+            // With springs that touch only further on, the whole step can miss them and come back for
+            // ever: as much of it as leads down.
+            let (before, mut share) = (energy(plane), 1.0);
+            while energy(plane + share * step) > before && share > 1e-6 {
+                share *= 0.5;
+            }
+            plane += share * step;
             if off.abs().max_element() <= 1e-9 * self.whole_n {
                 let push = |s: &Spring| {
                     (stiffness * s.stiffness * (plane.dot(row(&s.at)) - s.at.z)).max(0.0)
@@ -115,6 +127,26 @@ mod tests {
 
     fn at(points: &[[f64; 2]]) -> Vec<DVec3> {
         points.iter().map(|p| DVec3::new(p[0], p[1], 0.0)).collect()
+    }
+
+    /// A robot whose blade is past the rim leans on that with the blade's face, 4 mm or more higher than
+    /// its wheels: whatever the height, it lies between the wheels and the rim, and the moments say how
+    /// much each carries.
+    #[test]
+    fn feet_far_above_the_others_are_found() {
+        for low in 0..40 {
+            let low = 5e-4 * f64::from(low);
+            let feet = [
+                DVec3::new(-0.012, 0.043, 0.0),
+                DVec3::new(-0.012, -0.043, 0.0),
+                DVec3::new(0.038, 0.048, low),
+                DVec3::new(0.038, -0.048, low),
+                DVec3::new(0.013, 0.048, 0.03),
+                DVec3::new(0.013, -0.048, 0.03),
+            ];
+            let n = loads(4.3, DVec2::new(0.011, 0.0), &feet).expect("it stands");
+            near(n[2] + n[3], 4.3 * 0.023 / 0.050);
+        }
     }
 
     /// 3 kg on four equal springs at (±60, ±50) mm, centre of mass at (12, −8) mm: the

@@ -19,8 +19,12 @@ pub struct Way {
     pub distance_m: f64,
     /// From the sensor over the border to the motors reversed, at worst, s.
     pub delay_s: f64,
-    /// Mean deceleration from the safe speed with the motors reversed, m/s².
+    /// The even deceleration that uses up the distance from the safe speed, m/s². Where the nose
+    /// bounds the speed it really stops sooner.
     pub deceleration_m_s2: f64,
+    /// Whether the sinking nose bounds the speed: faster, it would go over its nose although there is
+    /// still way left.
+    pub over_its_nose: bool,
     /// Highest speed that stops in time, m/s.
     pub safe_m_s: f64,
     /// Time between two runs of the program that can see the border, at worst, s.
@@ -123,7 +127,7 @@ impl Edge {
                 "The foremost edge sensor is {} the driven wheels and {} the point that must stay \
                  on the ring; with the {:.0} mm border it has {:.0} mm to stop in. It needs speed \
                  × delay + speed² ÷ (2 × deceleration) = {:.2} × {:.1} ms + {:.2}² ÷ (2 × {:.1} \
-                 m/s²) = {:.0} mm.",
+                 m/s²) = {:.0} mm.{}",
                 ahead_or_behind(way.lead_over_axle_m),
                 ahead_or_behind(way.lead_m),
                 1e3 * self.border_m,
@@ -132,7 +136,13 @@ impl Edge {
                 1e3 * way.delay_s,
                 self.reached_m_s,
                 way.deceleration_m_s2,
-                1e3 * needs
+                1e3 * needs,
+                if way.over_its_nose {
+                    " The deceleration is that low because the nose sinks past the rim: faster, it \
+                     goes over it."
+                } else {
+                    ""
+                }
             ),
             mend: "Move the edge sensors to the front corners, and cap the effort while nothing \
                    is in front; a quicker loop helps a little."

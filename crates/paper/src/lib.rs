@@ -11,6 +11,7 @@ mod edge;
 mod examine;
 mod footing;
 mod heat;
+mod overturn;
 mod program;
 mod sight;
 mod stopping;

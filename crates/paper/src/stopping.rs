@@ -3,8 +3,12 @@
 //! With the motors reversed the driven tyres give what the motors give if they hold that under the
 //! load they then have, else what they give sliding; whatever else touches drags. The load shifts
 //! forward by the deceleration, and it falls off the wheels as the front leaves the ring: a blade
-//! or foot past the rim carries nothing any more, and the body comes to rest on the rim itself.
-//! Deceleration along the way and v²/2 = ∫ a ds give the speed.
+//! or foot past the rim carries nothing any more, and the body comes to rest on the rim itself,
+//! there also driven on by its slope. Deceleration along the way and v²/2 = ∫ a ds give the speed.
+//!
+//! As the nose sinks past the rim the body turns at ω = v dθ/ds, θ its tilt at rest at each place.
+//! When the next foot lands it goes on turning about that; whether it comes back or goes over its
+//! nose is in `overturn`. That bounds the speed at each place.
 
 use glam::{DVec2, DVec3};
 use quantity::{Draws, maths};
@@ -14,13 +18,48 @@ use crate::bearing::{Load, Spring};
 use crate::drive::grip_n;
 use crate::edge::Way;
 use crate::footing::{Support, SupportKind};
+use crate::overturn::{Turning, most_rad_s};
 use crate::{Drive, Footing};
 
 /// Places along the way at which the deceleration is worked out.
-const PLACES: usize = 16;
+const PLACES: usize = 32;
 /// Steps of the damped search for a deceleration that agrees with its own load transfer, each
 /// halving the error; a place starts from the one before it.
 const STEPS: u32 = 10;
+/// A foot that carries less than this share of the weight is not what the body turns about.
+const CARRIES: f64 = 0.02;
+/// Tilt in rad from place to place below which the nose does not count as sinking: tyres squeezed
+/// a little more tilt it by less.
+const LEVEL: f64 = 1e-3;
+
+/// What carries load on the way.
+struct Foot {
+    support: Support,
+    /// Where it is a face that slides over the rim: how steep that falls toward the nose with all
+    /// wheels down, rad.
+    on_rim: Option<f64>,
+}
+
+impl Foot {
+    /// Angle in rad from its normal force to the whole force that brakes it, with the nose sunk by
+    /// `tilt`: of friction, less what a falling face drives on.
+    fn brakes_at(&self, tilt: f64) -> f64 {
+        maths::atan2(self.support.friction, 1.0) - self.on_rim.map_or(0.0, |slope| slope + tilt)
+    }
+}
+
+/// One place of the way.
+#[derive(Debug, Clone, Copy)]
+struct Place {
+    /// Deceleration, m/s².
+    slows_m_s2: f64,
+    /// How far the nose has sunk at rest, rad.
+    tilt: f64,
+    /// How fast it may be turning over its nose there, rad/s.
+    most_rad_s: f64,
+    /// How fast it may be going there, m/s.
+    most_m_s: f64,
+}
 
 /// What else is needed of the robot and its program.
 pub(crate) struct Context<'a> {
@@ -36,11 +75,14 @@ pub(crate) struct Context<'a> {
 impl Context<'_> {
     /// What can carry load with the rim at `rim_x` in the design frame: supports that are still
     /// over the ring, and the lowest part of the body across the rim.
-    fn feet(&self, sense: f64, rim_x: f64, draws: &Draws) -> Vec<Support> {
+    fn feet(&self, sense: f64, rim_x: f64, draws: &Draws) -> Vec<Foot> {
         let on_ring = |s: &&Support| sense * s.at_m.x <= sense * rim_x;
-        let mut feet: Vec<Support> = (self.footing.supports.iter().filter(on_ring))
-            .cloned()
-            .collect();
+        let whole = |s: &Support| Foot {
+            support: s.clone(),
+            on_rim: None,
+        };
+        let supports = self.footing.supports.iter();
+        let mut feet: Vec<Foot> = supports.filter(on_ring).map(whole).collect();
         for piece in &self.robot.hull {
             let xs = || piece.outline.iter().map(|c| c[0]);
             let (least, most) = (
@@ -51,7 +93,7 @@ impl Context<'_> {
                 let half = piece.outline.iter().map(|c| c[1].abs()).fold(0.0, f64::max);
                 let low = draws.of(&piece.from, &piece.name);
                 let friction = draws.of(&piece.friction, &piece.name);
-                add_pair(&mut feet, rim_x, half, low, friction);
+                add_pair(&mut feet, [rim_x, half, low], friction, 0.0);
             }
         }
         if let Some(b) = &self.robot.blade {
@@ -62,37 +104,50 @@ impl Context<'_> {
             if (0.0..run).contains(&behind) {
                 let low = draws.of(&b.tip_height, n) + behind * maths::tan(angle);
                 let half = 0.5 * draws.of(&b.width, n);
-                add_pair(&mut feet, rim_x, half, low, draws.of(&b.friction, n));
+                let falls = sense * angle;
+                add_pair(
+                    &mut feet,
+                    [rim_x, half, low],
+                    draws.of(&b.friction, n),
+                    falls,
+                );
             }
         }
         feet
     }
 
-    /// Deceleration in m/s² with the rim at `rim_x`, searched from `guess`; 0 where it tips over
-    /// the rim. The motors count with their push at standstill, which is a little less than they
-    /// give while still turning the other way.
-    fn deceleration(&self, sense: f64, rim_x: f64, guess: f64, draws: &Draws) -> f64 {
+    /// What happens with the rim at `rim_x`; the deceleration is searched from `guess`. It is 0 where
+    /// it tips over the rim. The motors count with their push at standstill, which is a little less
+    /// than they give while still turning the other way.
+    fn place(&self, sense: f64, rim_x: f64, guess: f64, draws: &Draws) -> Place {
         let f = self.footing;
         let feet = self.feet(sense, rim_x, draws);
-        let springs: Vec<Spring> = feet.iter().map(Support::spring).collect();
+        let springs: Vec<Spring> = feet.iter().map(|t| t.support.spring()).collect();
         let load = f.load(|at| sense * at.x <= sense * rim_x);
-        let mut a = guess;
+        let mut place = Place {
+            slows_m_s2: guess,
+            tilt: 0.0,
+            most_rad_s: f64::INFINITY,
+            most_m_s: f64::INFINITY,
+        };
         for _ in 0..STEPS {
+            let a = place.slows_m_s2;
             let shift = sense * f.centre_m.z * a * f.mass_kg / load.whole_n;
             let centre = load.centre + DVec2::new(shift, 0.0);
-            let Some((loads, _)) = (Load { centre, ..load }).on(&springs) else {
+            let Some((loads, plane)) = (Load { centre, ..load }).on(&springs) else {
                 // Braking as hard as that would tip it over its nose: less.
-                a *= 0.5;
+                place.slows_m_s2 *= 0.5;
                 continue;
             };
+            place.tilt = sense * plane.y;
             let (mut grip, mut slid, mut drag) = (0.0, 0.0, 0.0);
-            for (s, load) in feet.iter().zip(&loads) {
-                if s.kind.is_driven() {
-                    let [peak, sliding] = grip_n(self.robot, f.surface, s, *load, draws);
+            for (t, load) in feet.iter().zip(&loads) {
+                if t.support.kind.is_driven() {
+                    let [peak, sliding] = grip_n(self.robot, f.surface, &t.support, *load, draws);
                     grip += peak;
                     slid += sliding;
                 } else {
-                    drag += s.friction * load;
+                    drag += maths::tan(t.brakes_at(place.tilt)) * load;
                 }
             }
             let motors = self.reversing.motors_push_n;
@@ -101,9 +156,53 @@ impl Context<'_> {
             } else {
                 slid.min(motors)
             };
-            a = 0.5 * (a + (tyres + drag) / f.mass_kg);
+            place.slows_m_s2 = 0.5 * (a + (tyres + drag) / f.mass_kg);
+            let carries = |t: &(&Foot, &f64)| *t.1 > CARRIES * load.weight_n;
+            let foremost = (feet.iter().zip(&loads).filter(carries)).max_by(|p, q| {
+                let x = |t: &(&Foot, &f64)| sense * t.0.support.at_m.x;
+                x(p).total_cmp(&x(q))
+            });
+            place.most_rad_s = foremost.map_or(f64::INFINITY, |(t, _)| {
+                // A driven tyre brakes with what the motors and grip give: no more than now.
+                let brakes = if t.support.kind.is_driven() {
+                    maths::atan2(place.slows_m_s2, maths::STANDARD_GRAVITY)
+                } else {
+                    t.brakes_at(place.tilt)
+                };
+                most_rad_s(&Turning {
+                    behind_m: sense * (t.support.at_m.x - f.centre_m.x),
+                    above_m: f.centre_m.z - t.support.at_m.z,
+                    gyration_m2: f.inertia_kg_m2.y_axis.y / f.mass_kg,
+                    tilt: place.tilt,
+                    brakes,
+                })
+            });
         }
-        a
+        place
+    }
+
+    /// The places along `distance_m` up to where the rim is at what must stay on the ring.
+    fn places(&self, sense: f64, rim_x: f64, distance_m: f64, draws: &Draws) -> Vec<Place> {
+        let mut guess = 0.5 * maths::STANDARD_GRAVITY;
+        let part = distance_m / PLACES as f64;
+        let mut places: Vec<Place> = (0..PLACES)
+            .map(|k| {
+                let gone = part * (k as f64 + 0.5);
+                let place = self.place(sense, sense * (rim_x - gone), guess, draws);
+                guess = place.slows_m_s2;
+                place
+            })
+            .collect();
+        for k in 1..places.len() {
+            let sinks = places[k].tilt - places[k - 1].tilt;
+            if sinks > LEVEL {
+                // It lands on the foot of this place or of the next.
+                let next = places.get(k + 1).unwrap_or(&places[k]);
+                let most = places[k].most_rad_s.min(next.most_rad_s);
+                places[k].most_m_s = most * part / sinks;
+            }
+        }
+        places
     }
 
     /// The way forward (`sense` 1) or backward (−1).
@@ -127,17 +226,19 @@ impl Context<'_> {
         let lead_m = x(sensor) - must_stay;
         let distance_m = (self.border_m + lead_m).max(0.0);
         let rim_x = x(sensor) + self.border_m;
-        let mut guess = 0.5 * maths::STANDARD_GRAVITY;
-        let along: Vec<f64> = (0..PLACES)
-            .map(|k| {
-                let gone = distance_m * (k as f64 + 0.5) / PLACES as f64;
-                guess = self.deceleration(sense, sense * (rim_x - gone), guess, draws);
-                guess
+        let places = self.places(sense, rim_x, distance_m, draws);
+        let safe_m_s = fastest(&places, distance_m, delay_s);
+        let braking_m = distance_m - safe_m_s * delay_s;
+        let unbounded: Vec<Place> = places
+            .iter()
+            .map(|p| Place {
+                most_m_s: f64::INFINITY,
+                ..*p
             })
             .collect();
-        let safe_m_s = fastest(&along, distance_m, delay_s);
-        let braking_m = distance_m - safe_m_s * delay_s;
+        let room_m_s = fastest(&unbounded, distance_m, delay_s);
         Some(Way {
+            over_its_nose: safe_m_s < (1.0 - 1e-6) * room_m_s,
             sensor: n.clone(),
             lead_over_axle_m: x(sensor) - axle,
             lead_m,
@@ -154,9 +255,11 @@ impl Context<'_> {
     }
 }
 
-fn add_pair(feet: &mut Vec<Support>, x: f64, half_width: f64, low: f64, friction: f64) {
+/// Two feet on the rim at x, ± half the width and height, in m, on a face that falls toward the nose
+/// by `falls`.
+fn add_pair(feet: &mut Vec<Foot>, [x, half_width, low]: [f64; 3], friction: f64, falls: f64) {
     for y in [half_width, -half_width] {
-        feet.push(Support {
+        let support = Support {
             kind: SupportKind::Body,
             name: String::new(),
             at_m: DVec3::new(x, y, low),
@@ -164,27 +267,35 @@ fn add_pair(feet: &mut Vec<Support>, x: f64, half_width: f64, low: f64, friction
             stiffness: 1.0,
             width_m: 0.0,
             load_n: 0.0,
+        };
+        feet.push(Foot {
+            support,
+            on_rim: Some(falls),
         });
     }
 }
 
-/// Highest speed in m/s that stops within `distance_m` after `delay_s`, with the deceleration
-/// `along` the way at evenly spaced places (middles of equal parts): v²/2 = ∫ a ds from v·t to the
+/// Highest speed in m/s that stops within `distance_m` after `delay_s`, and is nowhere faster than the
+/// place allows, with `places` in the middles of equal parts of the way: v²/2 = ∫ a ds from v·t to the
 /// end, by bisection.
-fn fastest(along: &[f64], distance_m: f64, delay_s: f64) -> f64 {
-    let part = distance_m / along.len().max(1) as f64;
-    let work_from = |start: f64| -> f64 {
-        (along.iter().enumerate())
-            .map(|(k, a)| {
-                let end = part * (k as f64 + 1.0);
-                a * (end - start.max(end - part)).max(0.0)
-            })
-            .sum()
+fn fastest(places: &[Place], distance_m: f64, delay_s: f64) -> f64 {
+    let part = distance_m / places.len().max(1) as f64;
+    let stops = |v: f64| {
+        let start = v * delay_s;
+        let mut left = 0.5 * v * v;
+        for (k, p) in places.iter().enumerate() {
+            if left > 0.0 && left > 0.5 * p.most_m_s * p.most_m_s {
+                return false;
+            }
+            let end = part * (k as f64 + 1.0);
+            left -= p.slows_m_s2 * (end - start.max(end - part)).max(0.0);
+        }
+        left <= 0.0
     };
     let (mut low, mut high) = (0.0, 100.0);
     for _ in 0..60 {
         let v: f64 = 0.5 * (low + high);
-        if 0.5 * v * v <= work_from(v * delay_s) {
+        if stops(v) {
             low = v;
         } else {
             high = v;
@@ -195,26 +306,48 @@ fn fastest(along: &[f64], distance_m: f64, delay_s: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::fastest;
+    use super::{Place, fastest};
+
+    fn even(slows_m_s2: f64) -> Place {
+        Place {
+            slows_m_s2,
+            tilt: 0.0,
+            most_rad_s: f64::INFINITY,
+            most_m_s: f64::INFINITY,
+        }
+    }
 
     /// 25 mm of border, 6 ms of delay, 0.8 g: 0.581 m/s; 60 mm: 0.924 m/s (positive root of
     /// d = v t + v²/2a, closed form).
     #[test]
     fn at_an_even_deceleration_it_is_the_closed_form() {
-        let even = [0.8 * quantity::maths::STANDARD_GRAVITY; 16];
+        let a = 0.8 * quantity::maths::STANDARD_GRAVITY;
         for (distance, expected) in [(0.025, 0.581), (0.060, 0.924)] {
-            let v = fastest(&even, distance, 0.006);
+            let v = fastest(&[even(a); 16], distance, 0.006);
             assert!((v - expected).abs() < 1e-3, "{v} for {expected}");
-            let closed = laws::braking::safe_speed_m_s(distance, 0.006, even[0]);
+            let closed = laws::braking::safe_speed_m_s(distance, 0.006, a);
             assert!((v - closed).abs() < 1e-9, "{v} for {closed}");
         }
     }
 
     #[test]
     fn a_way_on_which_nothing_brakes_adds_nothing() {
-        let half: Vec<f64> = [[5.0; 8], [0.0; 8]].concat();
-        let (long, short) = (fastest(&half, 0.06, 0.01), fastest(&[5.0; 8], 0.03, 0.01));
+        let half = [[even(5.0); 8], [even(0.0); 8]].concat();
+        let (long, short) = (
+            fastest(&half, 0.06, 0.01),
+            fastest(&[even(5.0); 8], 0.03, 0.01),
+        );
         assert!((long - short).abs() < 1e-9);
-        assert!(fastest(&[0.0; 4], 0.05, 0.01) < 1e-9);
+        assert!(fastest(&[even(0.0); 4], 0.05, 0.01) < 1e-9);
+    }
+
+    /// 0.3 m/s allowed from half way, 30 mm of 60 mm at 5 m/s² without delay: √(0.3² + 2·5·0.03) =
+    /// 0.624 m/s, where the whole way allows √(2·5·0.06) = 0.775 m/s.
+    #[test]
+    fn a_place_that_allows_less_speed_bounds_it_from_there_back() {
+        let mut places = [even(5.0); 16];
+        places[8].most_m_s = 0.3;
+        let v = fastest(&places, 0.06, 0.0);
+        assert!((v - 0.39_f64.sqrt()).abs() < 1e-9, "{v}");
     }
 }
