@@ -151,7 +151,7 @@ fn the_safe_speed_on_paper_divides_the_bouts() {
         let [out, of] = out_between(&all, least, least + 0.05);
         println!("from {least:.2} of the safe speed: {out} of {of} out");
     }
-    // Measured: none of 310 below 0.9, none of 152 from there to the safe speed, half at 1.14 (sampling
+    // Measured: none of 310 below 0.9, none of 152 from there to the safe speed, half at 1.15 (sampling
     // error 0.01), all of 132 beyond 1.33. Paper counts with the longest delay the loop can make; with
     // the mean one it would allow about 1.06 of its safe speed.
     let [out, of] = out_between(&all, 0.0, 0.9);
