@@ -1,5 +1,7 @@
 //! Fisher's exact test for a table of two by two.
 
+use quantity::maths;
+
 /// The one-sided chance of a table at least as lopsided as
 ///
 /// ```text
@@ -18,7 +20,7 @@ pub fn greater(a: u32, b: u32, c: u32, d: u32) -> f64 {
     let most = named.min(rescued);
     let chance: f64 = (a..=most)
         .filter(|k| rescued - k <= others)
-        .map(|k| (ln_choose(named, k) + ln_choose(others, rescued - k) - all).exp())
+        .map(|k| maths::exp(ln_choose(named, k) + ln_choose(others, rescued - k) - all))
         .sum();
     chance.min(1.0)
 }
@@ -27,7 +29,7 @@ pub fn greater(a: u32, b: u32, c: u32, d: u32) -> f64 {
 fn ln_choose(n: u32, k: u32) -> f64 {
     let k = k.min(n - k);
     (1..=k)
-        .map(|i| (f64::from(n - k + i) / f64::from(i)).ln())
+        .map(|i| maths::ln(f64::from(n - k + i) / f64::from(i)))
         .sum()
 }
 

@@ -1,7 +1,7 @@
 //! Cases with a known answer: run-up, stalled push, head-on. And one without: the sharp head-on.
 
 use bout::scene::{SCENE, crossing, head_on, run_up, run_up_slipping, wall_force};
-use quantity::Stream;
+use quantity::{Stream, maths};
 
 use super::Engine;
 use super::setup::{Sample, Setup};
@@ -94,7 +94,7 @@ fn sharp(engine: &dyn Engine) -> Result<[u32; 3], String> {
         setup.starts[0][2] = off("turned").to_radians();
         let trace = engine.trace(&setup, 5.0, 0.002)?;
         let out = trace.iter().find_map(|s| {
-            let far = s.robots.map(|[x, y, _]| x.hypot(y));
+            let far = s.robots.map(|[x, y, _]| maths::hypot(x, y));
             (far[0].max(far[1]) > 0.5 * SCENE.ring_diameter).then(|| usize::from(far[0] > far[1]))
         });
         won[out.unwrap_or(2)] += 1;

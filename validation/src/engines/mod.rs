@@ -104,10 +104,7 @@ fn paired(engines: &[Box<dyn Engine>], table: &mut Table) -> String {
     let engines = ["MuJoCo", "Rapier"];
     let there = |name: &&str| found.iter().any(|f| f.0[0].starts_with(name));
     let swaps = found.iter().map(|f| pairings::swapped(&found[0].1, &f.1));
-    let swaps = engines
-        .iter()
-        .all(|e| there(e))
-        .then(|| swaps.sum::<usize>());
+    let swaps = engines.iter().all(there).then(|| swaps.sum::<usize>());
     table.mark([table::Mark::most(
         "Eight pairings, neighbours in another order",
         "",

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use bout::scene::{SCENE, Scene};
+use quantity::maths;
 
 use super::ours::whole;
 use super::setup::{BLADE_THICK, SETTLE_S, Sample, Setup, samples};
@@ -275,7 +276,7 @@ fn robot(out: &mut String, s: &Scene, setup: &Setup, n: usize) {
 
 /// A thin plate, and two spheres of its thickness on which its edge rests on the ring.
 fn blade(out: &mut String, s: &Scene) {
-    let (sin, cos) = (s.blade_angle_rad.sin(), s.blade_angle_rad.cos());
+    let (sin, cos) = (maths::sin(s.blade_angle_rad), maths::cos(s.blade_angle_rad));
     let (half, thick) = (0.5 * s.blade_length, 0.5 * BLADE_THICK);
     let x = 0.5 * s.box_size[0] + half * cos;
     let _ = writeln!(

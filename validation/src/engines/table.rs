@@ -2,6 +2,8 @@
 
 use std::fmt::Write as _;
 
+use quantity::maths;
+
 use super::cases::Accuracy;
 use super::cost::Cost;
 
@@ -92,7 +94,7 @@ fn digits(x: f64) -> String {
     if x == 0.0 || !x.is_finite() {
         return format!("{x}");
     }
-    let size = x.abs().log10().floor() as i32;
+    let size = maths::log10(x.abs()).floor() as i32;
     match size {
         ..-4 => format!("{x:.1e}"),
         _ => format!("{x:.*}", usize::try_from(2 - size).unwrap_or(0)),

@@ -8,7 +8,7 @@ use bout::scene::{Bench, Build, Placement, SCENE, Scene};
 use parry3d_f64::math::{Pose, Rotation, Vector};
 use parry3d_f64::query;
 use parry3d_f64::shape::{Cuboid, Shape, Triangle};
-use quantity::Stream;
+use quantity::{Stream, maths};
 
 use super::table::Mark;
 
@@ -100,7 +100,7 @@ fn robot(stream: Stream) -> Build {
 /// Radius in plan around the origin that holds the whole robot, m.
 fn radius(robot: &Build) -> f64 {
     let [x, y, _] = robot.scene.box_size;
-    (0.5 * x + robot.scene.blade_length).hypot(0.5 * y)
+    maths::hypot(0.5 * x + robot.scene.blade_length, 0.5 * y)
 }
 
 fn pose(at: &Placement, offset: [f64; 3]) -> Pose {
