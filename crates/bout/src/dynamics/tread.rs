@@ -65,8 +65,9 @@ pub(super) fn ready_tread(
         contact.grip_sliding = wheel.grip_sliding * share;
     }
     if wheel.adhesion > 0.0 {
-        // Only its size at this load counts: the limit is μN + A.
-        let hold = grip_with_adhesion(0.0, load, wheel.adhesion);
+        // Only its size at this load counts: the limit is μN + A. What lies on the ring keeps the tyre
+        // from sticking as it keeps it from gripping.
+        let hold = grip_with_adhesion(0.0, load, wheel.adhesion * grip);
         contact.grip_peak += hold;
         contact.grip_sliding += hold;
     }

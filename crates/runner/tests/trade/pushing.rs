@@ -94,7 +94,7 @@ fn without_grip_the_wheels_spin_and_nothing_is_pushed_whatever_the_motor() {
 #[test]
 fn a_raised_front_cannot_push_back_unless_it_is_driven_behind() {
     let low = Plan::of("mini/badger").charging();
-    let high = low.clone().with("0.33 +- 0.1 ~ 0.1 mm", "1.5 mm");
+    let high = low.clone().with("0.34 +- 0.1 ~ 0.1 mm", "1.5 mm");
     let all = duel(&mini(), &low, &high, 50);
     let behind = duel(&mini(), &driven_behind(&low), &driven_behind(&high), 50);
     println!("all driven {all:?}, driven behind {behind:?}");
