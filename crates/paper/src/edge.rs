@@ -109,6 +109,17 @@ impl Edge {
             return;
         }
         let needs = laws::braking::stopping_m(self.reached_m_s, way.delay_s, way.deceleration_m_s2);
+        // Where next to nothing brakes the length is out of all proportion.
+        let length = if needs < 10.0 {
+            format!("{:.0} mm", 1e3 * needs)
+        } else {
+            "more than 10 m".into()
+        };
+        let braking = if way.deceleration_m_s2 < 0.1 {
+            "less than 0.1".into()
+        } else {
+            format!("{:.1}", way.deceleration_m_s2)
+        };
         let ahead_or_behind = |m: f64| {
             if m >= 0.0 {
                 format!("{:.0} mm ahead of", 1e3 * m)
@@ -126,8 +137,8 @@ impl Edge {
             why: format!(
                 "The foremost edge sensor is {} the driven wheels and {} the point that must stay \
                  on the ring; with the {:.0} mm border it has {:.0} mm to stop in. It needs speed \
-                 × delay + speed² ÷ (2 × deceleration) = {:.2} × {:.1} ms + {:.2}² ÷ (2 × {:.1} \
-                 m/s²) = {:.0} mm.{}",
+                 × delay + speed² ÷ (2 × deceleration) = {:.2} × {:.1} ms + {:.2}² ÷ (2 × {braking} \
+                 m/s²) = {length}.{}",
                 ahead_or_behind(way.lead_over_axle_m),
                 ahead_or_behind(way.lead_m),
                 1e3 * self.border_m,
@@ -135,8 +146,6 @@ impl Edge {
                 self.reached_m_s,
                 1e3 * way.delay_s,
                 self.reached_m_s,
-                way.deceleration_m_s2,
-                1e3 * needs,
                 if way.over_its_nose {
                     " The deceleration is that low because the nose sinks past the rim: faster, it \
                      goes over it."

@@ -51,13 +51,13 @@ fn mends() -> Vec<Mend> {
                 ),
             ],
             tactic: vec![
-                ("constant cruise = 100 %", "constant cruise = 35 %"),
+                ("constant cruise = 100 %", "constant cruise = 30 %"),
                 (
                     "    centre sees: drive cruise cruise\n",
                     "    centre sees within 90 mm: drive 100 % 100 %\n    centre sees: drive cruise \
                      cruise\n",
                 ),
-                ("otherwise: drive 50 % 50 %", "otherwise: drive 35 % 35 %"),
+                ("otherwise: drive 50 % 50 %", "otherwise: drive 30 % 30 %"),
             ],
         },
         Mend {
