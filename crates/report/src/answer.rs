@@ -38,7 +38,7 @@ pub struct UnknownLine {
 }
 
 /// The whole answer: what its parts say, what is not known well, and what to do next. As JSON its parts
-/// are written side by side, see [`Flat`].
+/// are written side by side, see `Flat`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Answer {
     /// Legal and sound.
