@@ -133,6 +133,11 @@ pub(super) fn place_tread(
 }
 
 impl Contact {
+    /// Whether a tyre presses on the rim.
+    pub(super) fn is_tread_on_rim(&self) -> bool {
+        self.gap < self.offset && self.tread.as_ref().is_some_and(|t| t.part == Part::Rim)
+    }
+
     /// Brings a wheel's ground contact up to date. A wheel that gets onto another part of the ground
     /// starts there as deep as it was, whatever its place says: one that comes in over the rim from
     /// the side is not flung up.

@@ -23,8 +23,9 @@ use crate::arena::{Arena, Seat};
 use crate::carry::Carry;
 use crate::hash::StateHash;
 
-/// Substeps of a step while robots touch. With one the error of impacts doubles. Where nothing can
-/// touch, or the robots hardly move against each other, one a millisecond does.
+/// Substeps of a step while robots touch or a tyre stands on the rim, where the direction of what
+/// holds it changes as it goes. With one the error of impacts doubles. Where nothing can touch, or the
+/// robots hardly move against each other, one a millisecond does.
 const SUBSTEPS: u32 = 2;
 /// Robots that touch and move against each other slower than this in m/s have one substep a
 /// millisecond, with a second sweep over what is between them. Usual 0.1 to 0.5; more saves little
@@ -206,8 +207,10 @@ impl World {
         self.find(span);
         let apart = self.encounter.contacts().is_empty();
         let jointed = self.machines.iter().any(|m| !m.joints.is_empty());
-        let quiet = !apart && !jointed && self.encounter.is_quiet(QUIET);
-        let parts = if apart || quiet { ms } else { SUBSTEPS };
+        let on_rim = self.treads.iter().flatten().any(Contact::is_tread_on_rim);
+        let quiet = !apart && !jointed && !on_rim && self.encounter.is_quiet(QUIET);
+        let one_each = (apart && !on_rim) || quiet;
+        let parts = if one_each { ms } else { SUBSTEPS };
         let parts = parts * self.refined;
         let h = span / f64::from(parts);
         let scale = h / self.substep;
