@@ -23,7 +23,13 @@ pub const ALL: &[Undo] = &[
         what: "own tyres with twice the grip",
         names: &[Cause::PushedTyresSlid],
         // Tyres brake as well: what is seen too late may be seen in time with more grip.
-        aside: &[Cause::EdgeSeenTooLate],
+        aside: &[Cause::EdgeSeenTooLate, Cause::EdgeNotLeft],
+        edit: grip,
+    },
+    Undo {
+        what: "own tyres with twice the grip, to back off from the edge",
+        names: &[Cause::EdgeNotLeft],
+        aside: &[Cause::EdgeSeenTooLate, Cause::PushedTyresSlid],
         edit: grip,
     },
     Undo {

@@ -11,7 +11,7 @@ const LUCK: f64 = 0.01;
 /// Losses of a cause below which a test says nothing.
 const FEW: usize = 15;
 const SEED: u64 = 77;
-const BOUTS: u32 = 300;
+const BOUTS: u32 = 1500;
 
 fn all_losses(robots: &[Robot], bouts: u32) -> Vec<Losses> {
     (0..robots.len())

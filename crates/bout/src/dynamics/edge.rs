@@ -8,9 +8,10 @@
 
 use glam::DVec3;
 
-/// Below this cosine between the wheel's plane and what is square to both, the wheel lies along the
-/// edge and does not rest on it.
-const LEAST_FACING: f64 = 0.1;
+/// Sine of the angle (11.5°) between the wheel's circle and the edge below which the wheel lies along
+/// the edge and does not rest on it: what is square to both then turns over from one millisecond to
+/// the next, and a push along it would give energy away.
+const LEAST_FACING: f64 = 0.2;
 
 /// An edge that cuts deeper into the wheel's circle than this in m did not get there by its tread, but
 /// through its side.
@@ -39,7 +40,7 @@ pub(super) fn tyre_on_edge(c: DVec3, a: DVec3, r: f64, e: DVec3, along: DVec3) -
     let both = along.cross(a.cross(in_plane));
     let facing = both.dot(in_plane);
     let length = both.length();
-    if facing.abs() < LEAST_FACING * length || length < 1e-9 {
+    if facing.abs() < LEAST_FACING {
         return None;
     }
     let normal = both * (1.0_f64.copysign(facing) / length);

@@ -240,7 +240,7 @@ impl World {
         );
         if let Some(opened) = opened {
             self.given_work += self.gadget_work;
-            self.made = self.close_account(opened);
+            self.made = self.close_account(&opened, span);
             debug_assert!(
                 self.made <= 1.0 || !self.finite(),
                 "a step made {} times the energy it may",
