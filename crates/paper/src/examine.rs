@@ -6,6 +6,7 @@ use rules::Class;
 use tactic::{Charge, Tactic};
 
 use crate::stopping::Context;
+use crate::worth::{self, Reach, Worth};
 use crate::{Band, Budget, Day, Drive, Edge, Footing, Heat, Sight, SweepRow, program, sweep};
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
@@ -40,6 +41,8 @@ pub struct Paper {
     pub wheels: Vec<SweepRow>,
     /// What other motors would give.
     pub motors: Vec<SweepRow>,
+    /// What each sensor and gadget is good for.
+    pub worth: Vec<Worth>,
     /// What is to be said, faults first.
     pub findings: Vec<Finding>,
 }
@@ -163,6 +166,15 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     }
     findings.extend(sight.findings(robot, tactic));
     findings.extend(program::findings(robot, tactic));
+    let worth = {
+        let drive = drive.as_ref().unwrap_or(&still);
+        let reach = Reach {
+            speed_m_s: drive.free_speed_m_s,
+            motor_a: drive.motor_stalled_a,
+        };
+        worth::worth(robot, tactic, reach)
+    };
+    findings.extend(worth::findings(robot, tactic, &worth));
     let driven_share = footing.as_ref().map_or(1.0, |f| f.driven_share);
     findings.extend(budget.findings(robot, drive.as_ref().unwrap_or(&still), driven_share));
     findings.sort_by_key(|f: &Finding| f.severity);
@@ -181,6 +193,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         budget,
         heat,
         wheels,
+        worth,
         findings,
     }
 }

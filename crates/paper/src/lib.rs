@@ -17,6 +17,7 @@ mod sight;
 mod stopping;
 mod sweep;
 mod turning;
+mod worth;
 
 pub use band::Band;
 pub use budget::{Budget, PartLine};
@@ -28,3 +29,4 @@ pub use heat::{Day, Heat};
 pub use sight::{Beam, Sight};
 pub use sweep::SweepRow;
 pub use turning::Turning;
+pub use worth::{Use, Worth};

@@ -1,4 +1,4 @@
-//! The program held against the robot: what it never reads and never drives.
+//! The program held against the robot: what it never drives and moves one way only.
 
 use robot::{Finding, Robot, Severity, Side};
 use tactic::Tactic;
@@ -6,26 +6,6 @@ use tactic::Tactic;
 /// What is to be said about it.
 pub(crate) fn findings(robot: &Robot, tactic: &Tactic) -> Vec<Finding> {
     let mut found = Vec::new();
-    let read = tactic.sensors_read();
-    for sensor in &robot.sensors {
-        let name = &sensor.item.name;
-        if !read.contains(name) {
-            found.push(Finding {
-                name: "sensor-never-read",
-                severity: Severity::Warning,
-                what: format!("The program never reads the sensor \"{name}\"."),
-                why: format!(
-                    "No reflex and no state that can be reached asks for \"{name}\" in {}: it \
-                     costs mass and tells nothing.",
-                    tactic.file()
-                ),
-                mend: format!(
-                    "Read it in a reflex or a `follow`, or take \"{name}\" off the robot."
-                ),
-                place: Some(sensor.item.place.clone()),
-            });
-        }
-    }
     let driven = tactic.sides_driven();
     for (k, side) in [Side::Left, Side::Right].into_iter().enumerate() {
         let motor = robot.motors.iter().find(|m| m.side == side);
@@ -48,7 +28,7 @@ pub(crate) fn findings(robot: &Robot, tactic: &Tactic) -> Vec<Finding> {
     found
 }
 
-/// Gadgets that are never moved, or moved one way only.
+/// Gadgets that are moved one way only.
 fn gadgets(robot: &Robot, tactic: &Tactic) -> Vec<Finding> {
     let orders = tactic.gadget_orders();
     let mut found = Vec::new();
@@ -65,20 +45,11 @@ fn gadgets(robot: &Robot, tactic: &Tactic) -> Vec<Finding> {
             })
             .collect();
         let place = Some(g.item.place.clone());
+        // One that never moves is told by what it is worth.
         if sent.iter().all(|s| *s == Some(0)) {
-            found.push(Finding {
-                name: "gadget-never-moved",
-                severity: Severity::Warning,
-                what: format!("The program never moves the {} \"{name}\".", g.kind.word()),
-                why: format!(
-                    "No step in {} sends it from \"{first}\", where it starts: it costs mass and \
-                     does nothing.",
-                    tactic.file()
-                ),
-                mend: format!("Write `{name} to {second}` where it helps, or take it off."),
-                place,
-            });
-        } else if sent.iter().all(|s| s.is_some() && *s == sent[0]) {
+            continue;
+        }
+        if sent.iter().all(|s| s.is_some() && *s == sent[0]) {
             found.push(Finding {
                 name: "gadget-one-way",
                 severity: Severity::Note,

@@ -8,8 +8,8 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     least-length-close least-width-close least-mass-close sharp-edge part-past-outline \
     weighed-only state-unreachable reflex-shadowed motors-stall-first hot-motors driver-limits-push \
     edge-too-fast edge-too-fast-backward no-edge-sensor-ahead no-edge-sensor-behind \
-    border-between-readings sensor-never-read motor-never-driven does-not-stand \
-    gadget-never-moved gadget-one-way magnets-idle \
+    border-between-readings sensor-never-read sensor-changes-nothing motor-never-driven does-not-stand \
+    gadget-never-moved gadget-changes-nothing gadget-one-way magnets-idle \
     light-on-wheels hard-to-turn tips-backward blind-ahead folds-back mass-unused lithium-pack";
 const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen \
     reversed-out pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \

@@ -11,6 +11,7 @@ mod check;
 mod compile;
 mod findings;
 mod grammar;
+mod influence;
 mod lex;
 mod log;
 mod ports;
@@ -22,6 +23,7 @@ mod walk;
 
 pub use charges::Charge;
 pub use compile::compile;
+pub use influence::{Influence, Span, influence};
 pub use ports::{GadgetPort, Port, PortKind, Ports};
 pub use program::{Drive, GADGETS, Memory, OFF, Opening, Program};
 pub use reads::GadgetOrder;
