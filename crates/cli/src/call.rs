@@ -22,7 +22,7 @@ pub(crate) struct Call {
     /// No progress on stderr
     #[arg(long, global = true)]
     pub(crate) quiet: bool,
-    /// A folder of your own with parts/, classes/ and robots/ besides the built-in ones
+    /// A folder of your own with parts/, boards/, classes/ and robots/ besides the built-in ones
     #[arg(long, global = true, value_name = "FOLDER")]
     pub(crate) home: Option<PathBuf>,
 }
@@ -83,6 +83,11 @@ pub(crate) enum Command {
     Parts {
         /// Only parts of this kind, such as wheel or motor
         kind: Option<String>,
+    },
+    /// The controller boards, or what the pins of one can do
+    Boards {
+        /// The board, such as rp2040
+        name: Option<String>,
     },
     /// The opponents of a class
     Field {

@@ -4,8 +4,8 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use report::{
-    Amount, Answer, Check, ClassList, Effort, FieldList, Layout, PartList, Setting, Spar, Tale,
-    Trouble, WhatIf, json,
+    Amount, Answer, BoardList, BoardPage, Check, ClassList, Effort, FieldList, Layout, PartList,
+    Setting, Spar, Tale, Trouble, WhatIf, json,
 };
 
 use crate::call::{Call, Command, RobotArgs, StudyArgs};
@@ -40,6 +40,7 @@ pub(crate) fn run(call: &Call) -> ExitCode {
         }
         Command::Classes => classes(call),
         Command::Parts { kind } => parts(call, kind.as_deref()),
+        Command::Boards { name } => boards(call, name.as_deref()),
         Command::Field { class } => field(call, class),
         Command::Explain { name } => explain(name.as_deref()),
         Command::New {
@@ -159,6 +160,18 @@ fn parts(call: &Call, kind: Option<&str>) -> Result<ExitCode, Trouble> {
     let (parts, _) = report::library(call.home.as_deref())?;
     let list = PartList::of(&parts, kind)?;
     say(call, || json(&list), |l| list.text(l));
+    Ok(ExitCode::SUCCESS)
+}
+
+fn boards(call: &Call, name: Option<&str>) -> Result<ExitCode, Trouble> {
+    let (parts, _) = report::library(call.home.as_deref())?;
+    if let Some(name) = name {
+        let page = BoardPage::of(parts.boards(), name)?;
+        say(call, || json(&page), |l| page.text(l));
+    } else {
+        let list = BoardList::of(parts.boards());
+        say(call, || json(&list), |l| list.text(l));
+    }
     Ok(ExitCode::SUCCESS)
 }
 

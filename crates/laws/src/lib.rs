@@ -3,6 +3,7 @@
 
 pub mod battery;
 pub mod braking;
+pub mod clock;
 pub mod heat;
 pub mod magnet;
 pub mod motor;

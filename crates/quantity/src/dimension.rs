@@ -89,7 +89,7 @@ dimensions! {
     /// Time in s.
     Time, "time", "s", 0.0, [u("ms", &[], 1e-3), u("s", &["sec"], 1.0), u("us", &["µs", "μs"], 1e-6), u("min", &[], 60.0)];
     /// Frequency in Hz.
-    Frequency, "frequency", "Hz", 0.0, [u("Hz", &[], 1.0), u("kHz", &[], 1e3)];
+    Frequency, "frequency", "Hz", 0.0, [u("Hz", &[], 1.0), u("kHz", &[], 1e3), u("MHz", &[], 1e6)];
     /// Temperature in K.
     Temperature, "temperature", "K", 0.0, [Unit { symbol: "°C", also: &["degC", "C"], scale: 1.0, offset: 273.15 }, u("K", &[], 1.0)];
     /// A share or coefficient, 1 = 100 %. Written as a bare number or in %.

@@ -41,7 +41,7 @@ fn natural_unit<D: Dimension>(si: f64) -> Unit {
         "angle" => &["°"],
         "speed" => &["m/s"],
         "time" => &["ms", "s"],
-        "frequency" => &["Hz", "kHz"],
+        "frequency" => &["Hz", "kHz", "MHz"],
         "temperature" => &["°C"],
         "stiffness" => &["N/mm"],
         "moment of inertia" => &["g·cm²"],

@@ -3,6 +3,7 @@
 //! Whatever shows an answer gets it from here, so every face says the same words.
 
 mod answer;
+mod boards;
 mod bodies;
 mod check;
 mod explain;
@@ -24,6 +25,7 @@ mod words;
 mod work;
 
 pub use answer::{Amount, Answer, UnknownLine};
+pub use boards::{BoardLine, BoardList, BoardPage, FeedEntry, PinEntry};
 pub use check::{Banded, Check, FindingLine, InspectionRow, OnPaper, TradeLine};
 pub use explain::{contents, explain, names as explained_names};
 pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};

@@ -3,8 +3,8 @@
 use std::sync::atomic::AtomicBool;
 
 use report::{
-    Amount, Answer, Check, ClassList, Effort, FieldList, Layout, PartList, Setting, Spar, Tale,
-    Timing, WhatIf, Work, library,
+    Amount, Answer, BoardList, BoardPage, Check, ClassList, Effort, FieldList, Layout, PartList,
+    Setting, Spar, Tale, Timing, WhatIf, Work, library,
 };
 use runner::Runner;
 use schemars::generate::SchemaSettings;
@@ -194,6 +194,11 @@ fn the_lists_are_as_described() {
     described::<ClassList>("classes", &[ClassList::of(&classes).json()]);
     let list = PartList::of(&parts, None).unwrap_or_else(|e| panic!("{e:#?}"));
     described::<PartList>("parts", &[list.json()]);
+    let boards = parts.boards();
+    described::<BoardList>("boards", &[BoardList::of(boards).json()]);
+    let pages = boards.iter().map(|s| BoardPage::of(boards, &s.name));
+    let pages: Vec<String> = pages.map(|p| p.expect("it is there").json()).collect();
+    described::<BoardPage>("board", &pages);
     let robots = store::field("mini", &parts, None).unwrap_or_else(|e| panic!("{e:#?}"));
     let list = FieldList::of("mini", robots, None).unwrap_or_else(|e| panic!("{e:#?}"));
     described::<FieldList>("field", &[list.json()]);

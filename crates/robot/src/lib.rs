@@ -5,6 +5,7 @@
 //! Axes: x forward, y left, z up, origin on the ring under the middle of the footprint, angles
 //! counter-clockwise (the sense of ISO 8855 and REP 103).
 
+mod boards;
 mod faults;
 mod figures;
 mod finding;
@@ -22,6 +23,7 @@ mod swap;
 mod track;
 mod typical;
 
+pub use boards::{AtReset, BoardSheet, Boards, Can, Feed, FeedKind, Pin, Strap};
 pub use faults::{Fault, Faults};
 pub use figures::FigureLine;
 pub use finding::{Finding, Severity};

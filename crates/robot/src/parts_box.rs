@@ -1,7 +1,7 @@
 //! The parts box: generic parts a robot file can name.
 
-use crate::Issue;
 use crate::reader::{Document, Node, Section, Value};
+use crate::{Boards, Issue};
 
 /// Sections a part can stand in.
 pub(crate) const KINDS: &[&str] = &[
@@ -14,6 +14,7 @@ pub(crate) const KINDS: &[&str] = &[
 pub struct PartsBox {
     documents: Vec<Document>,
     entries: Vec<Entry>,
+    boards: Boards,
 }
 
 /// What a list of parts shows of one.
@@ -45,6 +46,7 @@ impl PartsBox {
         let mut this = Self {
             documents: Vec::new(),
             entries: Vec::new(),
+            boards: Boards::default(),
         };
         let mut issues = Vec::new();
         for (file, text) in files {
@@ -77,7 +79,19 @@ impl PartsBox {
     /// # Errors
     /// Only if the program itself is broken; its tests see to that.
     pub fn built_in() -> Result<Self, Vec<Issue>> {
-        Self::read(&shelf::files("parts"))
+        Ok(Self::read(&shelf::files("parts"))?.with_boards(Boards::built_in()?))
+    }
+
+    /// The same parts with the sheets of `boards` that a robot file or a part may name.
+    #[must_use]
+    pub fn with_boards(self, boards: Boards) -> Self {
+        Self { boards, ..self }
+    }
+
+    /// The sheets of controller boards.
+    #[must_use]
+    pub fn boards(&self) -> &Boards {
+        &self.boards
     }
 
     /// All parts, in file order.

@@ -1,5 +1,5 @@
 //! The files that come with the program, as they stand in the repository: robots, classes, parts,
-//! and the pages that explain findings, causes and ideas.
+//! boards, and the pages that explain findings, causes and ideas.
 //!
 //! They are embedded when the program is built, so that it works from a single binary; a user's
 //! own folder takes precedence, which is the store's business.
@@ -21,6 +21,11 @@ struct Classes;
 #[prefix = "parts/"]
 struct Parts;
 
+#[derive(RustEmbed)]
+#[folder = "../../boards"]
+#[prefix = "boards/"]
+struct Boards;
+
 /// Pages of the command `explain NAME`.
 #[derive(RustEmbed)]
 #[folder = "../../docs/explain"]
@@ -31,6 +36,7 @@ fn names() -> impl Iterator<Item = String> {
     Robots::iter()
         .chain(Classes::iter())
         .chain(Parts::iter())
+        .chain(Boards::iter())
         .chain(Explain::iter())
         .map(|n| n.to_string())
 }
@@ -42,6 +48,7 @@ pub fn file(path: &str) -> Option<String> {
         Some("robots") => Robots::get(path),
         Some("classes") => Classes::get(path),
         Some("parts") => Parts::get(path),
+        Some("boards") => Boards::get(path),
         Some("docs") => Explain::get(path),
         _ => None,
     };

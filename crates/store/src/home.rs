@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use ::robot::{PartsBox, Robot};
+use ::robot::{Boards, PartsBox, Robot};
 use rules::Classes;
 
 use crate::error::{FileError, LoadError, Problem};
@@ -29,14 +29,26 @@ fn own_files(home: Option<&Path>, folder: &str) -> Result<Vec<(String, String)>,
 }
 
 /// All parts: those that come with the program, then those of `home/parts/`, which replace parts
-/// of the same name.
+/// of the same name; with them the boards, likewise from `home/boards/`.
 ///
 /// # Errors
 /// Everything wrong in any of the files.
 pub fn parts(home: Option<&Path>) -> Result<PartsBox, LoadError> {
     let mut files = shelf::files("parts");
     files.extend(own_files(home, "parts")?);
-    PartsBox::read(&files).map_err(|issues| LoadError::in_files(issues, &files))
+    let parts = PartsBox::read(&files).map_err(|issues| LoadError::in_files(issues, &files))?;
+    Ok(parts.with_boards(boards(home)?))
+}
+
+/// All boards: those that come with the program, then those of `home/boards/`, which replace boards of
+/// the same name.
+///
+/// # Errors
+/// Everything wrong in any of the files.
+fn boards(home: Option<&Path>) -> Result<Boards, LoadError> {
+    let mut files = shelf::files("boards");
+    files.extend(own_files(home, "boards")?);
+    Boards::read(&files).map_err(|issues| LoadError::in_files(issues, &files))
 }
 
 /// All classes: those that come with the program and those of `home/classes/`, which replace
