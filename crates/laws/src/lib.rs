@@ -15,6 +15,7 @@ pub mod tilt;
 pub mod transfer;
 pub mod tyre;
 pub mod view;
+pub mod wire;
 
 #[cfg(test)]
 mod near {

@@ -22,6 +22,7 @@ mod ring;
 mod swap;
 mod track;
 mod typical;
+mod wiring;
 
 pub use boards::{AtReset, BoardSheet, Boards, Can, Feed, FeedKind, Pin, Strap};
 pub use faults::{Fault, Faults};
@@ -37,3 +38,7 @@ pub use parts_box::{Entry, PartsBox};
 pub use read::read;
 pub use ring::{Hall, Ring, Surface};
 pub use track::{Patch, Track};
+pub use wiring::{
+    Control, DriverLines, Extra, ExtraKind, Gauge, Harness, Interface, Lead, PinWord, WireSize,
+    Wiring,
+};

@@ -6,7 +6,7 @@ use quantity::{
 };
 
 use crate::gadget::{Gadget, Mount};
-use crate::{Faults, Magnet, Place, Surface, Track};
+use crate::{Faults, Magnet, Place, Surface, Track, Wiring};
 
 /// A whole robot as its file describes it.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,6 +53,8 @@ pub struct Robot {
     pub put_down_heading: Figure<Angle>,
     /// What goes wrong with it now and then.
     pub faults: Faults,
+    /// What is wired to what.
+    pub wiring: Wiring,
 }
 
 /// How a robot means to win.

@@ -28,7 +28,7 @@ fn every_whole_robot_reads_without_an_issue() {
 }
 
 /// One of each section, as short as can be; `[[hull]]` and the types of sensor in all forms.
-const SECTIONS: [(&str, &str); 27] = [
+const SECTIONS: [(&str, &str); 29] = [
     (
         "[size]",
         "length = \"90 mm\"\nwidth = \"90 mm\"\nheight = \"50 mm\"\n",
@@ -133,6 +133,8 @@ const SECTIONS: [(&str, &str); 27] = [
         "[[sensor]]",
         "name = \"wheel-speed\"\ntype = \"wheel-speed\"\nmass = \"2 g\"\nside = \"left\"\ncounts = 90\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\n",
     ),
+    ("[[wire]]", "name = \"start button\"\ntype = \"button\"\n"),
+    ("[wiring]", "battery-wire = \"22 AWG\"\n"),
     (
         "[[sensor]]",
         "name = \"current\"\ntype = \"current\"\nmass = \"2 g\"\nside = \"left\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\n",
@@ -191,6 +193,8 @@ fn every_key_the_reader_knows_is_described_in_its_chapter() {
             "Top of the file",
             "`[size]`",
             "`[[hull]]`",
+            "`[[wire]]`",
+            "`[wiring]`",
             "`[put-down]`",
             "`[faults]`",
         ]

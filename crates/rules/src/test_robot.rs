@@ -152,6 +152,7 @@ impl Boxy {
             put_down: mm(5.0),
             put_down_heading: si(0.05),
             faults: robot::Faults::default(),
+            wiring: robot::Wiring::default(),
         }
     }
 }

@@ -269,6 +269,7 @@ pub(crate) fn pusher(name: &str) -> Robot {
         put_down: f(0.01, "put_down"),
         put_down_heading: f(5.0 * maths::PI / 180.0, "put_down_heading"),
         faults: robot::Faults::default(),
+        wiring: robot::Wiring::default(),
     }
 }
 

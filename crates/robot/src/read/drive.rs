@@ -356,6 +356,7 @@ pub(crate) fn battery(
     extent: Option<&Extent>,
 ) -> Option<Battery> {
     single(root, parts, "battery", |section, kits| {
+        section.acquaint(super::wiring::OF_A_BATTERY);
         let item = item(section, kits, extent, None);
         let voltage = section.figure::<Voltage>("voltage");
         let capacity = section.figure::<Charge>("capacity");
@@ -383,6 +384,7 @@ pub(crate) fn driver(
     extent: Option<&Extent>,
 ) -> Option<Driver> {
     single(root, parts, "driver", |section, kits| {
+        section.acquaint(super::wiring::OF_A_DRIVER);
         let item = item(section, kits, extent, None);
         let current_limit =
             section.typical_figure::<Current>("current-limit", typical::CURRENT_LIMIT);
@@ -413,6 +415,7 @@ pub(crate) fn board(
     extent: Option<&Extent>,
 ) -> Option<Board> {
     single(root, parts, "board", |section, kits| {
+        section.acquaint(super::wiring::OF_A_BOARD);
         let item = item(section, kits, extent, None);
         let loop_time = section.typical_figure::<Time>("loop-time", typical::LOOP_TIME);
         positive(section, "loop-time", Some(loop_time.si()));

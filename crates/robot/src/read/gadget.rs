@@ -65,6 +65,7 @@ pub(crate) fn gadgets(
             section.complain(what, expected, None);
         }
         gadgets.push(read);
+        section.acquaint(super::wiring::OF_A_GADGET);
         section.finish();
     }
     whole(gadgets)

@@ -13,6 +13,7 @@ mod place;
 mod sensor;
 mod sight;
 mod track;
+mod wiring;
 
 use quantity::{Angle, Dimension, Figure, Length, Origin};
 
@@ -99,6 +100,12 @@ fn read_document(
     let driver = drive::driver(&root, parts, extent.as_ref());
     let board = drive::board(&root, parts, extent.as_ref());
     let sensors = sensor::sensors(&root, parts, extent.as_ref());
+    let wiring = wiring::wiring(
+        &root,
+        parts,
+        sensors.as_deref().unwrap_or_default(),
+        gadgets.as_deref().unwrap_or_default(),
+    );
     let (put_down, put_down_heading) = match root.table("put-down") {
         Some(section) => {
             let figures = (
@@ -137,6 +144,7 @@ fn read_document(
         put_down,
         put_down_heading,
         faults,
+        wiring,
     };
     cross_check(document, &robot);
     gadget::cross_check(document, &robot);

@@ -60,6 +60,7 @@ pub(crate) fn sensors(
             .back_up(&mut section, "sensor")
             .map(|e| e.kits.clone());
         sensors.push(sensor(&section, kits, extent));
+        section.acquaint(super::wiring::OF_A_SENSOR);
         section.finish();
     }
     whole(sensors)
