@@ -100,6 +100,23 @@ pub(crate) enum Command {
         /// Name of a page, such as edge-too-fast
         name: Option<String>,
     },
+    /// Before there is a robot: which style fits, what it costs and how it fares; and a file to
+    /// start from. On a terminal it asks what the options leave open
+    Start {
+        #[command(flatten)]
+        wishes: WishArgs,
+        /// Write this style instead of the one that stands first
+        #[arg(long)]
+        style: Option<String>,
+        /// Name of the robot; without it the file's
+        #[arg(long)]
+        name: Option<String>,
+        /// Write the robot file; the program is written beside it
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        #[command(flatten)]
+        study: StudyArgs,
+    },
     /// Write a commented robot file and its program to start from
     New {
         /// Name of the robot
@@ -114,6 +131,44 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         out: PathBuf,
     },
+}
+
+/// The answers to the six questions of `start`.
+#[derive(Debug, Args)]
+pub(crate) struct WishArgs {
+    /// The class, by name or file
+    #[arg(long)]
+    pub(crate) class: Option<String>,
+    /// starter (only the starter kit) or free (anything in the parts box)
+    #[arg(long)]
+    pub(crate) parts: Option<String>,
+    /// What it may cost, in the money of the parts box, or any
+    #[arg(long)]
+    pub(crate) money: Option<String>,
+    /// Evenings until the event
+    #[arg(long)]
+    pub(crate) evenings: Option<String>,
+    /// Robots built before: none, some or many
+    #[arg(long)]
+    pub(crate) experience: Option<String>,
+    /// Diameter of the ring, such as "77 cm", or class
+    #[arg(long)]
+    pub(crate) ring: Option<String>,
+}
+
+impl WishArgs {
+    /// The answers in the order of the questions.
+    pub(crate) fn answers(&self) -> [Option<String>; 6] {
+        [
+            &self.class,
+            &self.parts,
+            &self.money,
+            &self.evenings,
+            &self.experience,
+            &self.ring,
+        ]
+        .map(Clone::clone)
+    }
 }
 
 #[derive(Debug, Args)]

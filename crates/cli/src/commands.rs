@@ -9,14 +9,14 @@ use report::{
 };
 
 use crate::call::{Call, Command, RobotArgs, StudyArgs};
-use crate::{screen, study};
+use crate::{screen, start, study};
 
 /// Changes tried besides doing nothing.
 const CHANGES: usize = 8;
 /// Pairs of bouts for each change.
 const PAIRS: usize = 150;
 /// Stopped by the user.
-const STOPPED: u8 = 130;
+pub(crate) const STOPPED: u8 = 130;
 
 /// Does what the call asks.
 pub(crate) fn run(call: &Call) -> ExitCode {
@@ -43,6 +43,20 @@ pub(crate) fn run(call: &Call) -> ExitCode {
         Command::Boards { name } => boards(call, name.as_deref()),
         Command::Field { class } => field(call, class),
         Command::Explain { name } => explain(name.as_deref()),
+        Command::Start {
+            wishes,
+            style,
+            name,
+            out,
+            study,
+        } => {
+            let wanted = start::Wanted {
+                style: style.as_deref(),
+                name: name.as_deref(),
+                out: out.as_deref(),
+            };
+            start::run(call, wishes, wanted, study)
+        }
         Command::New {
             name,
             style,
@@ -54,7 +68,7 @@ pub(crate) fn run(call: &Call) -> ExitCode {
 }
 
 /// Prints an answer in the form the call asks for.
-fn say(call: &Call, json: impl FnOnce() -> String, text: impl FnOnce(Layout) -> String) {
+pub(crate) fn say(call: &Call, json: impl FnOnce() -> String, text: impl FnOnce(Layout) -> String) {
     screen::answer(&if call.json {
         json()
     } else {
@@ -196,31 +210,9 @@ fn explain(name: Option<&str>) -> Result<ExitCode, Trouble> {
 
 fn new(call: &Call, name: &str, style: &str, class: &str, out: &Path) -> Result<ExitCode, Trouble> {
     let (_, classes) = report::library(call.home.as_deref())?;
-    let Some(stem) = out.file_stem().and_then(|s| s.to_str()) else {
-        return Err(Trouble::Call(format!(
-            "\"{}\" is no name for a file.",
-            out.display()
-        )));
-    };
+    let stem = start::stem(out)?;
     let files = report::starting_files(name, style, classes.find(class)?, stem)?;
-    let robot = out.with_extension("toml");
-    let paths = [robot.clone(), out.with_extension("tactic")];
-    // Both or none: a robot file without its program would not read.
-    if paths[1].exists() {
-        return Err(Trouble::Call(format!(
-            "There is a file {} already; nothing was written.",
-            paths[1].display()
-        )));
-    }
-    for (path, (_, text)) in paths.iter().zip(&files) {
-        store::write_new(path, text).map_err(store::LoadError::from)?;
-    }
-    screen::answer(&format!(
-        "Wrote {} and {}. Ask next:\n   {} report {}\n",
-        paths[0].display(),
-        paths[1].display(),
-        screen::layout().program,
-        report::quoted(&robot.display().to_string())
-    ));
+    let [robot, program] = &files;
+    screen::answer(&start::write(out, [&robot.1, &program.1])?);
     Ok(ExitCode::SUCCESS)
 }

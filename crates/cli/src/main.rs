@@ -6,6 +6,7 @@
 mod call;
 mod commands;
 mod screen;
+mod start;
 mod study;
 
 use std::process::ExitCode;

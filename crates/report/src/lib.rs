@@ -16,6 +16,7 @@ mod setting;
 mod spar;
 mod start;
 mod strip;
+mod styles;
 mod tale;
 mod text;
 mod timing;
@@ -23,6 +24,8 @@ mod trouble;
 mod whatif;
 mod words;
 mod work;
+
+pub use rules::Classes;
 
 pub use answer::{Amount, Answer, UnknownLine};
 pub use boards::{BoardLine, BoardList, BoardPage, FeedEntry, PinEntry};
@@ -35,6 +38,10 @@ pub use spar::{
     CauseLine, Example, FaultRate, Interval, OpponentLine, RecordLine, Spar, WithFaults,
 };
 pub use start::{STYLES, starting_files};
+pub use styles::{
+    Experience, PartCount, QUESTIONS, Question, Source, StartNames, StyleFirst, StyleLine,
+    StyleRecord, Wishes,
+};
 pub use tale::{Deciding, Ending, Moment, Tale};
 pub use text::{DEFAULT_WIDTH, Layout, PROGRAM, plain};
 pub use timing::Timing;

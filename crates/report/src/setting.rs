@@ -93,26 +93,79 @@ pub(crate) fn tactic_of(robot: &Robot) -> Result<Tactic, LoadError> {
     Ok(tactic)
 }
 
+/// The class called `name`, or in the file of that name.
+///
+/// # Errors
+/// When there is no such class, and everything wrong in a class file.
+pub(crate) fn class_named(name: &str, classes: &Classes) -> Result<Class, Trouble> {
+    if let Ok(class) = classes.find(name) {
+        return Ok(class.clone());
+    }
+    let looks_like_a_file = name.contains(['/', '\\', '.']);
+    if looks_like_a_file {
+        return Ok(store::load_class(name, classes)?);
+    }
+    Ok(classes.find(name)?.clone())
+}
+
 /// The class a call means: the one it names, else the one the robot file names, else mini.
 ///
 /// # Errors
 /// When there is no such class, and everything wrong in a class file.
 pub fn class_for(name: Option<&str>, robot: &Robot, classes: &Classes) -> Result<Class, Trouble> {
     match name {
-        Some(path_or_name) => {
-            if let Ok(class) = classes.find(path_or_name) {
-                return Ok(class.clone());
-            }
-            let looks_like_a_file = path_or_name.contains(['/', '\\', '.']);
-            if looks_like_a_file {
-                return Ok(store::load_class(path_or_name, classes)?);
-            }
-            Ok(classes.find(path_or_name)?.clone())
-        }
+        Some(path_or_name) => class_named(path_or_name, classes),
         None => Ok(classes
             .find(robot.class.as_deref().unwrap_or(DEFAULT_CLASS))?
             .clone()),
     }
+}
+
+/// The opponents of `class`, without the robot that comes with the program as file `ours`, and what
+/// is to be said about how they were put together.
+///
+/// # Errors
+/// Everything wrong in any of their files.
+pub(crate) fn field_of(
+    class: &Class,
+    ours: &str,
+    parts: &PartsBox,
+    home: Option<&Path>,
+) -> Result<(Vec<Opponent>, Option<String>), Trouble> {
+    let everyone = store::field(&class.field, parts, home)?;
+    let everyone: Vec<Robot> = everyone.into_iter().filter(|r| r.file != ours).collect();
+    for opponent in &everyone {
+        tactic_of(opponent)?;
+    }
+    let legal: Vec<Robot> = everyone
+        .iter()
+        .filter(|r| rules::inspect(r, class).legal())
+        .cloned()
+        .collect();
+    let (field, remark) = if legal.is_empty() && !everyone.is_empty() {
+        let remark = format!(
+            "None of the robots of the field \"{}\" is legal in this class: all of them are \
+             taken as they are.",
+            class.field
+        );
+        (everyone, Some(remark))
+    } else {
+        let out = everyone.len() - legal.len();
+        let remark = (out > 0).then(|| {
+            format!(
+                "{out} of the {} robots of the field \"{}\" are not legal in this class and \
+                 are left out.",
+                everyone.len(),
+                class.field
+            )
+        });
+        (legal, remark)
+    };
+    let opponents = field.into_iter().map(|robot| Opponent {
+        id: id_of(&robot),
+        robot,
+    });
+    Ok((opponents.collect(), remark))
 }
 
 impl Setting {
@@ -126,49 +179,14 @@ impl Setting {
         let robot = store::load_robot(robot, &parts)?;
         let tactic = tactic_of(&robot)?;
         let class = class_for(class, &robot, &classes)?;
-        let everyone = store::field(&class.field, &parts, home)?;
-        let ours = robot.file.clone();
-        let everyone: Vec<Robot> = everyone.into_iter().filter(|r| r.file != ours).collect();
-        for opponent in &everyone {
-            tactic_of(opponent)?;
-        }
-        let legal: Vec<Robot> = everyone
-            .iter()
-            .filter(|r| rules::inspect(r, &class).legal())
-            .cloned()
-            .collect();
-        let (field, field_remark) = if legal.is_empty() && !everyone.is_empty() {
-            let remark = format!(
-                "None of the robots of the field \"{}\" is legal in this class: all of them are \
-                 taken as they are.",
-                class.field
-            );
-            (everyone, Some(remark))
-        } else {
-            let out = everyone.len() - legal.len();
-            let remark = (out > 0).then(|| {
-                format!(
-                    "{out} of the {} robots of the field \"{}\" are not legal in this class and \
-                     are left out.",
-                    everyone.len(),
-                    class.field
-                )
-            });
-            (legal, remark)
-        };
+        let (field, field_remark) = field_of(&class, &robot.file, &parts, home)?;
         Ok(Self {
             id: id_of(&robot),
             robot,
             tactic,
             class,
             parts,
-            field: field
-                .into_iter()
-                .map(|robot| Opponent {
-                    id: id_of(&robot),
-                    robot,
-                })
-                .collect(),
+            field,
             field_remark,
             home: home.map(Path::to_owned),
         })

@@ -264,6 +264,17 @@ impl Study {
         bouts: u32,
         work: &Work<'_>,
     ) -> Result<Self, Trouble> {
+        Self::fight_as("record", setting, seed, bouts, work)
+    }
+
+    /// The same, called `stage` while it is under way.
+    fn fight_as(
+        stage: &str,
+        setting: &Setting,
+        seed: u64,
+        bouts: u32,
+        work: &Work<'_>,
+    ) -> Result<Self, Trouble> {
         if setting.field.is_empty() {
             return Err(Trouble::Call(format!(
                 "The field \"{}\" has no opponent for this class.",
@@ -288,7 +299,7 @@ impl Study {
             })
         };
         let tasks = plan(0, pit.field.len(), bouts);
-        let results = work.fight("record", &pit, &tasks);
+        let results = work.fight(stage, &pit, &tasks);
         let record = fold(&tasks, &results, pit.field.len());
         let with_faults = faulty.map(|pit| {
             let results = work.fight("record with faults", &pit, &tasks);
@@ -345,7 +356,18 @@ impl Spar {
         bouts: u32,
         work: &Work<'_>,
     ) -> Result<Self, Trouble> {
-        let study = Study::fight(setting, seed, bouts, work)?;
+        Self::fight_as("record", setting, seed, bouts, work)
+    }
+
+    /// The same, called `stage` while it is under way.
+    pub(crate) fn fight_as(
+        stage: &str,
+        setting: &Setting,
+        seed: u64,
+        bouts: u32,
+        work: &Work<'_>,
+    ) -> Result<Self, Trouble> {
+        let study = Study::fight_as(stage, setting, seed, bouts, work)?;
         Ok(Self::of(setting, &study, work.stopped()))
     }
 

@@ -99,13 +99,8 @@ pub fn starting_files(
     class: &Class,
     stem: &str,
 ) -> Result<[(String, String); 2], Trouble> {
-    let unwritable = |word: &str| {
-        word.trim().is_empty() || word.chars().any(|c| c.is_control() || "\"\\".contains(c))
-    };
-    if unwritable(name) || unwritable(stem) {
-        return Err(Trouble::Call(
-            "A robot and its file need names, without quotes and backslashes.".into(),
-        ));
+    if let Some(trouble) = names_trouble(name, stem) {
+        return Err(trouble);
     }
     let Some((_, program)) = PROGRAMS.iter().find(|p| p.0 == style) else {
         let near = robot::reader::nearest(style, STYLES);
@@ -149,23 +144,11 @@ fn without_first_comment(text: &str) -> String {
 
 /// The file under its new name, with its words before each kind of section.
 fn rewritten(text: &str, name: &str, class: &Class, program: &str, stem: &str) -> String {
-    let mut out = format!(
-        "# {name}: a robot for the class {}. Change one thing at a time and ask again:\n#   \
-         ringwright report {stem}.toml\n# Every quantity has its unit. Two kinds of spread: \
-         \"43 +- 1 mm\" is not known better,\n# \"0.9 ~ 0.1\" varies from bout to bout.\n",
-        class.title
-    );
-    let mut told: Vec<&str> = Vec::new();
+    let mut out = String::new();
+    let mut within = false;
     for line in text.lines().skip_while(|l| l.starts_with('#')) {
-        if let Some((header, words)) = SECTIONS.iter().find(|s| line.trim() == s.0)
-            && !told.contains(header)
-        {
-            told.push(header);
-            for l in crate::text::wrap(words, 96) {
-                out.push_str(&format!("# {l}\n"));
-            }
-        }
-        let line = if line.starts_with("name = ") && told.is_empty() {
+        within |= line.starts_with('[');
+        let line = if line.starts_with("name = ") && !within {
             format!("name = \"{name}\"")
         } else if line.starts_with("class = ") {
             format!("class = \"{}\"", class.name)
@@ -177,7 +160,46 @@ fn rewritten(text: &str, name: &str, class: &Class, program: &str, stem: &str) -
         out.push_str(&line);
         out.push('\n');
     }
+    let head = heading(name, &class.title, stem);
+    format!("{head}{}", commented(&out))
+}
+
+/// What stands above a robot file to start from.
+pub(crate) fn heading(name: &str, class_title: &str, stem: &str) -> String {
+    format!(
+        "# {name}: a robot for the class {class_title}. Change one thing at a time and ask again:\n#   \
+         ringwright report {stem}.toml\n# Every quantity has its unit. Two kinds of spread: \
+         \"43 +- 1 mm\" is not known better,\n# \"0.9 ~ 0.1\" varies from bout to bout.\n"
+    )
+}
+
+/// A robot file with a word of explanation before the first section of each kind.
+pub(crate) fn commented(text: &str) -> String {
+    let mut out = String::new();
+    let mut told: Vec<&str> = Vec::new();
+    for line in text.lines() {
+        if let Some((header, words)) = SECTIONS.iter().find(|s| line.trim() == s.0)
+            && !told.contains(header)
+        {
+            told.push(header);
+            for l in crate::text::wrap(words, 96) {
+                out.push_str(&format!("# {l}\n"));
+            }
+        }
+        out.push_str(line);
+        out.push('\n');
+    }
     out
+}
+
+/// What is wrong with the names of a robot and of its files, if anything is.
+pub(crate) fn names_trouble(name: &str, stem: &str) -> Option<Trouble> {
+    let unwritable = |word: &str| {
+        word.trim().is_empty() || word.chars().any(|c| c.is_control() || "\"\\".contains(c))
+    };
+    (unwritable(name) || unwritable(stem)).then(|| {
+        Trouble::Call("A robot and its file need names, without quotes and backslashes.".into())
+    })
 }
 
 #[cfg(test)]

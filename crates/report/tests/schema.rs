@@ -4,7 +4,7 @@ use std::sync::atomic::AtomicBool;
 
 use report::{
     Amount, Answer, BoardList, BoardPage, Check, ClassList, Effort, FieldList, Layout, PartList,
-    Setting, Spar, Tale, Timing, WhatIf, Work, library,
+    Setting, Spar, StartNames, StyleFirst, Tale, Timing, WhatIf, Wishes, Work, library,
 };
 use runner::Runner;
 use schemars::generate::SchemaSettings;
@@ -141,6 +141,21 @@ fn a_check_is_as_described_legal_or_not() {
     let checks = [Check::of(&demo()), Check::of(&illegal)];
     assert!(checks[0].legal && !checks[1].legal);
     described::<Check>("check", &checks.map(|c| c.json()));
+}
+
+#[test]
+fn style_first_is_as_described() {
+    let (parts, classes) = library(None).unwrap_or_else(|e| panic!("{e:#?}"));
+    let answers = ["nano", "free", "any", "20", "many", "class"].map(str::to_owned);
+    let wishes = Wishes::of(&answers, &classes).unwrap_or_else(|e| panic!("{e:#?}"));
+    let names = StartNames {
+        robot: "Newt",
+        stem: "newt",
+    };
+    let numbers = [SEED, BOUTS.into()];
+    let first = with_work(|w| StyleFirst::of(&wishes, names, parts, None, numbers, w));
+    let first = first.unwrap_or_else(|e| panic!("{e:#?}"));
+    described::<StyleFirst>("start", &[first.json()]);
 }
 
 #[test]

@@ -16,7 +16,7 @@ const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen 
     fault brown-out false-start dropped-parts stood-still decision \
     out-together timed-out stuck not-finite";
 const IDEAS: &str =
-    "interval seed same-draws unknowns field grip sag getting-under downforce uneven-ring";
+    "interval seed same-draws unknowns field grip sag getting-under downforce uneven-ring styles";
 
 /// Columns of a picture, and of anything else on a terminal of 100 columns.
 const PICTURE_COLUMNS: usize = 90;

@@ -132,7 +132,8 @@ pub struct LoadError {
 
 impl LoadError {
     /// Issues in these files: (name, text) each.
-    pub(crate) fn in_files(issues: Vec<Issue>, files: &[(String, String)]) -> Self {
+    #[must_use]
+    pub fn in_files(issues: Vec<Issue>, files: &[(String, String)]) -> Self {
         let named = |name: &str| issues.iter().any(|i| &*i.place.file == name);
         let texts = files
             .iter()

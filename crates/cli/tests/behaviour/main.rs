@@ -6,6 +6,7 @@ mod files;
 mod hostile;
 #[cfg(target_os = "linux")]
 mod memory;
+mod start;
 #[cfg(unix)]
 mod stopping;
 
