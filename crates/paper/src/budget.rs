@@ -112,21 +112,6 @@ impl Budget {
                 place: Some(Place::whole(&robot.file)),
             });
         }
-        let chemistry = &robot.battery.chemistry;
-        if chemistry.to_lowercase().starts_with("li") {
-            found.push(Finding {
-                name: "lithium-pack",
-                severity: Severity::Note,
-                what: format!("The pack is {chemistry}: lithium cells burn when abused."),
-                why: "A pierced, shorted, overcharged or deeply discharged lithium cell can vent \
-                      and catch fire."
-                    .into(),
-                mend: "Fuse it, guard it from blades, charge it watched in a fireproof place with \
-                       its own charger, and keep to the event's and your school's rules."
-                    .into(),
-                place: Some(robot.battery.item.place.clone()),
-            });
-        }
         found
     }
 }

@@ -213,7 +213,7 @@ fn groups(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Group> {
 }
 
 /// Voltage of the pack without load at the charge it starts with, V.
-fn open_v(robot: &Robot, draws: &Draws) -> f64 {
+pub(crate) fn open_v(robot: &Robot, draws: &Draws) -> f64 {
     let battery = &robot.battery;
     let chemistry = laws::battery::Chemistry::named(&battery.chemistry);
     let charge = draws.of(&battery.charge, "battery");

@@ -7,7 +7,9 @@ use tactic::{Charge, Tactic};
 
 use crate::stopping::Context;
 use crate::worth::{self, Reach, Worth};
-use crate::{Band, Budget, Day, Drive, Edge, Footing, Heat, Sight, SweepRow, program, sweep};
+use crate::{
+    Band, Budget, Day, Drive, Edge, Footing, Heat, Power, Sight, SweepRow, program, sweep,
+};
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
 /// most of the way to the border. Common practice, no source.
@@ -37,6 +39,8 @@ pub struct Paper {
     pub budget: Budget,
     /// How hot the motors get over a day; none if it does not stand.
     pub heat: Option<Heat>,
+    /// Power and wiring.
+    pub power: Power,
     /// What other wheels would give.
     pub wheels: Vec<SweepRow>,
     /// What other motors would give.
@@ -153,7 +157,8 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     };
     let wheels = sweep::wheels(&bench);
     let heat = (drive.as_ref()).and_then(|d| Heat::of(robot, d, Day::of(class), &nominal));
-    let mut findings = Vec::new();
+    let power = Power::of(robot, class, drive.as_ref());
+    let mut findings = power.findings(robot);
     match (&footing, &drive, &edge) {
         (Some(f), Some(d), Some(e)) => {
             findings.extend(f.findings(robot, d.push_n));
@@ -192,6 +197,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         sight,
         budget,
         heat,
+        power,
         wheels,
         worth,
         findings,

@@ -85,7 +85,13 @@ fn what_the_file_says_is_there() {
 
 /// What is said of one wrong line.
 fn told(header: &str, line: &str) -> String {
-    let issues = reading(with(&[(header, line)])).expect_err(line);
+    let board = ("[board]", "board = \"atmega328p\"");
+    let other = header != "[board]";
+    let lines: Vec<(&str, &str)> = [(header, line)]
+        .into_iter()
+        .chain(other.then_some(board))
+        .collect();
+    let issues = reading(with(&lines)).expect_err(line);
     let all: Vec<String> = issues
         .iter()
         .map(|i| {

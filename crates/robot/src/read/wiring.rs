@@ -46,7 +46,8 @@ pub(super) fn wiring(
         parts.back_up(&mut section, "battery");
         made.cells = section.optional_count("cells", 1, MOST_CELLS);
     }
-    let sheet = made.sheet.clone();
+    // Pins are held against the board the file names, not against a guess.
+    let sheet = made.sheet.clone().filter(|_| made.sheet_stated);
     let board = sheet.as_deref();
     for (mut section, sensor) in root.tables("sensor").into_iter().zip(sensors) {
         parts.back_up(&mut section, "sensor");
