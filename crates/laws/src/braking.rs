@@ -85,6 +85,17 @@ mod tests {
         }
     }
 
+    /// Common practice says that the loop decides how late the border is seen. With 6 ms of delay and a
+    /// grip of 0.9 braking takes more way than reacting from 2 μ g t = 0.106 m/s on (closed form).
+    #[test]
+    fn from_a_tenth_of_a_metre_a_second_braking_takes_more_way_than_reacting() {
+        let more = |v: f64| {
+            let reacting = v * 0.006;
+            stopping_m(v, 0.006, 0.9 * G) - reacting > reacting
+        };
+        assert!(!more(0.10) && more(0.11));
+    }
+
     /// Positive root of the same; closed form.
     #[test]
     fn the_border_allows_so_much_speed() {

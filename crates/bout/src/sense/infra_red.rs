@@ -1,7 +1,7 @@
 //! What distance sensors that shine infra-red light have in common, however they measure.
 
 use super::cone::Cone;
-use super::silhouette::{Medium, share};
+use super::silhouette::Medium;
 use super::{Luck, Reading, Scene, distance_mm};
 
 /// A beam of infra-red light and what comes of it.
@@ -45,7 +45,8 @@ impl InfraRed {
                 reading(d).of_opponent()
             };
         }
-        let person = (self.cone).nearest_person(scene, reach, |r| reach * seen(share(r)));
+        let person =
+            (self.cone).nearest_person(scene, reach, |r| reach * seen(laws::shine::of_white(r)));
         if let Some(d) = person {
             return reading(d);
         }

@@ -4,7 +4,7 @@ use glam::DVec3;
 use quantity::{Angle, Draws, Figure, Length, Ratio};
 
 use super::cone::Cone;
-use super::silhouette::{Medium, share};
+use super::silhouette::Medium;
 use super::{Luck, Reading, Scene};
 
 /// Share of further false alarms while the opponent's infra-red shines into the sensor: a reading is
@@ -41,13 +41,13 @@ impl Proximity {
         }
     }
 
-    /// 1 when enough light comes back, else 0: a face that returns the share r of what a white one
-    /// would does so out to `farthest`·√r. Light that comes straight from the opponent's own
+    /// 1 when enough light comes back, else 0, out to as far as triangulation sees. Light that comes straight from the opponent's own
     /// sensors counts as well, now and then.
     pub(crate) fn read(&self, scene: &Scene<'_>, luck: Luck) -> Reading {
         let reach = self.farthest * scene.around.infra_red_reach;
+        let seen = laws::shine::reach_of_triangulation;
         let opponent = (self.cone).nearest(scene, reach, 0.0, |p, facing| {
-            reach * p.returned(facing).sqrt()
+            reach * seen(p.returned(facing))
         });
         if opponent.is_some() {
             let value = i16::from(!luck.misses(self.misses));
@@ -56,13 +56,14 @@ impl Proximity {
                 ..Reading::new(value)
             };
         }
-        let person = (self.cone).nearest_person(scene, reach, |r| reach * share(r).sqrt());
+        let person =
+            (self.cone).nearest_person(scene, reach, |r| reach * seen(laws::shine::of_white(r)));
         let mut alarms = self.false_alarms + scene.around.infra_red_alarms;
         if self.cone.dazzled_by(scene, Medium::InfraRed).is_some() {
             alarms += CROSSTALK;
         }
-        let seen = person.is_some() || luck.false_alarm(alarms).is_some();
-        Reading::new(i16::from(seen))
+        let something = person.is_some() || luck.false_alarm(alarms).is_some();
+        Reading::new(i16::from(something))
     }
 }
 

@@ -58,11 +58,10 @@ impl Range {
     }
 
     /// A reading in whole mm, or [`tactic::PortKind::NOTHING`].
-    ///
-    /// A face that returns the share r of what a white one would head-on is seen out to
-    /// `farthest`·√r, since its light falls as 1/d². Bright surroundings shorten that.
+    /// Bright surroundings shorten its reach.
     pub(crate) fn read(&self, scene: &Scene<'_>, luck: Luck) -> Reading {
-        (self.eye).read(scene, luck, f64::sqrt, |d| self.reading(d, luck))
+        let seen = laws::shine::reach_of_triangulation;
+        (self.eye).read(scene, luck, seen, |d| self.reading(d, luck))
     }
 
     /// What the true distance `d` in m reads as; farther than `farthest` is nothing.

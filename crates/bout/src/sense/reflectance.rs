@@ -1,22 +1,11 @@
 //! An edge sensor: how bright the surface below is.
 
 use glam::DVec3;
-use quantity::{Draws, Figure, Length, Ratio, maths};
+use laws::reflect::{self, FLOOR_REFLECTANCE};
+use quantity::{Draws, Figure, Length, Ratio};
 use robot::Ring;
 
 use super::{Luck, Scene, silhouette::plan};
-
-/// Share of light the floor outside sends back. Rulebooks ask for a floor that is not white;
-/// common practice, no source for the figure. At ring height little of it reaches a sensor.
-const FLOOR_REFLECTANCE: f64 = 0.2;
-
-/// Share of the light around that gets under a robot to a sensor right on the surface (common
-/// practice, no source: edge sensors sit near the outline). Higher makes bright halls blind robots
-/// with well-placed sensors too.
-const UNDER_THE_BODY: f64 = 0.2;
-/// Height over the surface in m at which half of the rest gets in too: about the gap under a
-/// lifted nose (common practice, no source).
-const OPEN_HEIGHT: f64 = 0.03;
 
 /// A sensor that looks down at a spot.
 #[derive(Debug, Clone)]
@@ -95,11 +84,9 @@ impl Reflectance {
         let p = scene.place(self.at);
         let ring = scene.ring;
         let off = self.share_beyond(plan(p).length(), ring.diameter_m / 2.0);
-        let open = |height: f64| {
-            let h = height.max(0.0) / OPEN_HEIGHT;
-            UNDER_THE_BODY + (1.0 - UNDER_THE_BODY) * h * h / (1.0 + h * h)
-        };
-        light * ((1.0 - off) * open(p.z) + off * open(p.z + ring.height_m))
+        light
+            * ((1.0 - off) * reflect::open_share(p.z)
+                + off * reflect::open_share(p.z + ring.height_m))
     }
 
     /// A reading in per mille of full scale of what comes back from below and of stray light.
@@ -109,21 +96,12 @@ impl Reflectance {
 
     /// What height leaves of the signal.
     fn fade(&self, height: f64) -> f64 {
-        let h = height.max(0.0) / self.fading_height;
-        1.0 / (1.0 + h * h)
+        reflect::faded(height, self.fading_height)
     }
 
-    /// Share of the spot beyond a straight edge at `edge` when its middle is at `middle`: the
-    /// circular segment (acos d − d√(1−d²))/π.
+    /// Share of the spot beyond a straight edge at `edge` when its middle is at `middle`.
     fn share_beyond(&self, middle: f64, edge: f64) -> f64 {
-        let d = (edge - middle) / self.spot;
-        if d >= 1.0 {
-            0.0
-        } else if d <= -1.0 {
-            1.0
-        } else {
-            (maths::acos(d) - d * (1.0 - d * d).sqrt()) / maths::PI
-        }
+        reflect::share_beyond((edge - middle) / self.spot)
     }
 }
 

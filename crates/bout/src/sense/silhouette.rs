@@ -4,14 +4,6 @@ use glam::{DVec2, DVec3};
 use quantity::{Draws, maths};
 use robot::{Robot, SensorKind};
 
-/// Share of infra-red light sent back by the light-coloured body for which a sensor's reach is
-/// stated: white paper, 90 %, as data sheets of infra-red distance sensors use it.
-const LIGHT_BODY: f64 = 0.9;
-
-/// Cosine of the slant beyond which a mirroring face sends nothing back: 15 degrees, of which the
-/// beam's own width and curved faces take most (common practice, no source).
-const GLINT: f64 = 0.966;
-
 /// The hull of a robot as light meets it, in its own design frame.
 ///
 /// A bare sloping blade is left out: it throws an outward beam up and away from the sensor
@@ -72,18 +64,9 @@ pub(crate) struct Piece {
 impl Piece {
     /// Light that comes back to a sensor, as a share of what a matt white face sends back head-on;
     /// `facing` is the cosine between beam and face.
-    ///
-    /// The matt share scatters evenly, which is as `facing` (Lambert's law). The mirroring share
-    /// comes back only from a face that is nearly square to the beam.
     pub(crate) fn returned(&self, facing: f64) -> f64 {
-        let glint = ((facing - GLINT) / (1.0 - GLINT)).max(0.0);
-        share(self.reflectance * (facing + self.shine * (glint - facing)))
+        laws::shine::returned(self.reflectance, self.shine, facing)
     }
-}
-
-/// The share `reflectance` as a share of what a white body sends back.
-pub(super) fn share(reflectance: f64) -> f64 {
-    (reflectance / LIGHT_BODY).clamp(0.0, 1.0)
 }
 
 impl Silhouette {

@@ -57,13 +57,10 @@ impl TimeOfFlight {
     }
 
     /// A reading in whole mm, or [`tactic::PortKind::NOTHING`].
-    ///
-    /// A face that returns the share r of what a white one would is seen out to `farthest`·⁴√r:
-    /// makers' tables give 1.2 m on white (88 %) and 0.7 to 0.8 m on grey (17 %), from memory.
-    /// Bright surroundings shorten that as with all infra-red.
+    /// Bright surroundings shorten its reach as with all infra-red.
     pub(crate) fn read(&self, scene: &Scene<'_>, luck: Luck) -> Reading {
-        let fourth_root = |returned: f64| returned.sqrt().sqrt();
-        (self.eye).read(scene, luck, fourth_root, |d| self.reading(d, luck))
+        let seen = laws::shine::reach_of_flight;
+        (self.eye).read(scene, luck, seen, |d| self.reading(d, luck))
     }
 
     /// What the true distance `d` in m reads as.
