@@ -39,14 +39,26 @@ impl Load {
         }
     }
 
+    /// Whether it acts outside of everything that could carry it: seen from where it acts, all springs lie
+    /// within less than half a turn, so the outermost on one side has all others on the other.
+    fn is_outside(&self, springs: &[Spring]) -> bool {
+        let way = |s: &Spring| s.at.truncate() - self.centre;
+        springs.iter().map(way).any(|outermost| {
+            springs.iter().map(way).all(|w| {
+                let turn = outermost.perp_dot(w);
+                turn > 0.0 || (turn == 0.0 && outermost.dot(w) > 0.0)
+            })
+        })
+    }
+
     /// Loads in N of `springs` under it, and how far in m it sinks as (d, a, b) of d + a·x + b·y. None if it acts outside of what could carry it.
     ///
     /// A wheel's stiffness is weight ÷ (n·`SQUEEZE_M`), n counting the springs in wheels. With the
     /// ground at rest they are squeezed by d + a·x + b·y − z; the three unknowns follow from the
-    /// balance of force and of both moments, by Newton's method on the set of springs in touch (the
-    /// energy is convex, so the solution is the only one).
+    /// balance of force and of both moments, by Newton's method on the set of springs in touch, no step
+    /// going further than the energy falls (it is convex, so the solution is the only one).
     pub(crate) fn on(&self, springs: &[Spring]) -> Option<(Vec<f64>, DVec3)> {
-        if springs.len() < 3 || self.weight_n <= 0.0 {
+        if springs.len() < 3 || self.weight_n <= 0.0 || self.is_outside(springs) {
             return None;
         }
         let wheels: f64 = springs.iter().map(|s| s.stiffness).sum();
@@ -56,6 +68,14 @@ impl Load {
         let deepest = springs.iter().map(|s| s.at.z).fold(0.0, f64::max);
         // From all springs well squeezed, so that none is left out at the start.
         let mut plane = DVec3::new(deepest + SQUEEZE_M, 0.0, 0.0);
+        let squeeze = |s: &Spring, plane: DVec3| plane.dot(row(&s.at)) - s.at.z;
+        // The slope of the energy along a way: how much more the springs push there than they should.
+        let slope = |plane: DVec3, way: DVec3| {
+            let pushes: f64 = (springs.iter())
+                .map(|s| s.stiffness * squeeze(s, plane).max(0.0) * row(&s.at).dot(way))
+                .sum();
+            stiffness * pushes - aim.dot(way)
+        };
         for _ in 0..100 {
             // A little of itself, so that two wheels on one axle alone do not leave it singular.
             let some = 1e-6 * stiffness;
@@ -63,28 +83,55 @@ impl Load {
             let mut force = DVec3::ZERO;
             for s in springs {
                 let r = row(&s.at);
-                let squeeze = plane.dot(r) - s.at.z;
-                if squeeze > 0.0 {
+                let squeezed = squeeze(s, plane);
+                if squeezed > 0.0 {
                     let k = stiffness * s.stiffness;
                     matrix += DMat3::from_cols(r * r.x, r * r.y, r * r.z) * k;
-                    force += r * (k * squeeze);
+                    force += r * (k * squeezed);
                 }
             }
             let off = aim - force;
+            if off.abs().max_element() <= 1e-9 * self.whole_n {
+                let push = |s: &Spring| (stiffness * s.stiffness * squeeze(s, plane)).max(0.0);
+                return Some((springs.iter().map(push).collect(), plane));
+            }
             let step = matrix.inverse() * off;
             if !step.is_finite() {
                 return None;
             }
-            plane += step;
-            if off.abs().max_element() <= 1e-9 * self.whole_n {
-                let push = |s: &Spring| {
-                    (stiffness * s.stiffness * (plane.dot(row(&s.at)) - s.at.z)).max(0.0)
-                };
-                return Some((springs.iter().map(push).collect(), plane));
-            }
+            plane += step * share_of(|share| slope(plane + step * share, step));
         }
         None
     }
+}
+
+/// Share of a step at which the energy along it is least, or all of it where that is no further down.
+///
+/// Where springs come into touch on the way a whole step goes too far, and the next one back again, for
+/// ever. `slope` rises along the step, from below zero; it is halved until nine tenths of it are gone.
+fn share_of(slope: impl Fn(f64) -> f64) -> f64 {
+    let whole = slope(1.0);
+    if whole <= 0.0 {
+        return 1.0;
+    }
+    let good = -0.1 * slope(0.0);
+    if whole <= good {
+        return 1.0;
+    }
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..40 {
+        let middle = 0.5 * (low + high);
+        let there = slope(middle);
+        if there.abs() <= good {
+            return middle;
+        }
+        if there > 0.0 {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    0.5 * (low + high)
 }
 
 #[cfg(test)]
@@ -170,6 +217,29 @@ mod tests {
         let moment: DVec3 = n.iter().zip(&wheels).map(|(n, p)| *n * *p).sum();
         near(moment.x, 10.0 * centre.x);
         near(moment.y, 10.0 * centre.y);
+    }
+
+    /// Any weight inside of what stands under it finds its balance, whatever the feet's heights: Newton's
+    /// steps at full length would go back and forth between two sets of feet in one case of five.
+    #[test]
+    fn every_weight_inside_its_feet_finds_its_balance() {
+        let key = quantity::Stream::root(7);
+        for k in 0..2000 {
+            let key = key.numbered(k);
+            let number = |name: &str, j: u64| key.named(name).numbered(j).uniform() - 0.5;
+            let foot = |j| DVec3::new(number("x", j), number("y", j), 0.04 * number("z", j).abs());
+            let n = 4 + k % 6;
+            let feet: Vec<DVec3> = (0..n)
+                .map(|j| foot(j) * DVec3::new(0.2, 0.2, 1.0))
+                .collect();
+            let shares: Vec<f64> = (0..n).map(|j| 0.1 + number("w", j).abs()).collect();
+            let all: f64 = shares.iter().sum();
+            let centre = (feet.iter().zip(&shares))
+                .map(|(f, w)| f.truncate() * (w / all))
+                .fold(DVec2::ZERO, |a, b| a + b);
+            let loads = loads(5.0, centre, &feet).unwrap_or_else(|| panic!("case {k}"));
+            near(loads.iter().sum(), 5.0);
+        }
     }
 
     #[test]

@@ -87,42 +87,55 @@ struct Supply {
     limit_a: f64,
 }
 
-/// Grip in N of a driven wheel or patch under `load_n` just before it slides and while it slides, with
-/// the compound's grip on this `surface`, its fall under load, its adhesion, and the dirt it starts a
-/// bout with. None of anything else.
-pub(crate) fn grip_n(
-    robot: &Robot,
-    surface: Surface,
-    on: &Support,
-    load_n: f64,
-    draws: &Draws,
-) -> [f64; 2] {
-    let (tyre, n, share) = match on.kind {
-        SupportKind::DrivenWheel(k) => (&robot.wheels[k].tyre, &robot.wheels[k].item.name, 1.0),
-        SupportKind::DrivenTrack(k) => {
-            let track = &robot.tracks[k];
-            (&track.tyre, &track.item.name, on.share_of_track())
-        }
-        _ => return [0.0; 2],
-    };
-    let left = laws::tyre::grip_left(
-        draws.of(&tyre.dirt_loss, n).clamp(0.0, 1.0),
-        draws.of(&tyre.since_cleaned, n).max(0.0),
-        draws.of(&tyre.dirt_length, n).max(1e-2),
-    );
-    let factor = laws::tyre::factor_on(tyre, surface, draws, n);
-    let adhesion = share * draws.of(&tyre.adhesion, n).max(0.0);
-    [&tyre.grip_peak, &tyre.grip_sliding].map(|grip| {
-        let grip = laws::tyre::grip_at_load(
-            draws.of(grip, n),
-            load_n,
-            share * draws.of(&tyre.reference_load, n).max(1e-3),
-            draws.of(&tyre.load_exponent, n),
-        );
-        // Nothing holds a wheel that hangs in the air.
-        let hold = if load_n > 0.0 { adhesion } else { 0.0 };
-        left * (factor * grip.max(0.0) * load_n + hold)
-    })
+/// What the tyre of a driven wheel or patch holds, as drawn.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Hold {
+    /// Share of its grip that dirt has left.
+    left: f64,
+    /// What the surface makes of its compound.
+    factor: f64,
+    /// Grip at the reference load, just before it slides and while it slides.
+    grips: [f64; 2],
+    reference_n: f64,
+    exponent: f64,
+    adhesion_n: f64,
+}
+
+impl Hold {
+    /// The tyre under the support `on`, with the compound's grip on this `surface`, its fall under load, its
+    /// adhesion, and the dirt it starts a bout with. None of what is not driven.
+    pub(crate) fn of(robot: &Robot, surface: Surface, on: &Support, draws: &Draws) -> Option<Self> {
+        let (tyre, n, share) = match on.kind {
+            SupportKind::DrivenWheel(k) => (&robot.wheels[k].tyre, &robot.wheels[k].item.name, 1.0),
+            SupportKind::DrivenTrack(k) => {
+                let track = &robot.tracks[k];
+                (&track.tyre, &track.item.name, on.share_of_track())
+            }
+            _ => return None,
+        };
+        Some(Self {
+            left: laws::tyre::grip_left(
+                draws.of(&tyre.dirt_loss, n).clamp(0.0, 1.0),
+                draws.of(&tyre.since_cleaned, n).max(0.0),
+                draws.of(&tyre.dirt_length, n).max(1e-2),
+            ),
+            factor: laws::tyre::factor_on(tyre, surface, draws, n),
+            grips: [&tyre.grip_peak, &tyre.grip_sliding].map(|grip| draws.of(grip, n)),
+            reference_n: share * draws.of(&tyre.reference_load, n).max(1e-3),
+            exponent: draws.of(&tyre.load_exponent, n),
+            adhesion_n: share * draws.of(&tyre.adhesion, n).max(0.0),
+        })
+    }
+
+    /// Grip in N under `load_n` just before it slides and while it slides.
+    pub(crate) fn under(&self, load_n: f64) -> [f64; 2] {
+        self.grips.map(|grip| {
+            let grip = laws::tyre::grip_at_load(grip, load_n, self.reference_n, self.exponent);
+            // Nothing holds a wheel that hangs in the air.
+            let hold = if load_n > 0.0 { self.adhesion_n } else { 0.0 };
+            self.left * (self.factor * grip.max(0.0) * load_n + hold)
+        })
+    }
 }
 
 /// A wheel or track that a motor turns.
@@ -152,9 +165,11 @@ fn turned(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Turned> {
         let radius_m = draws.of(radius, &item.name).max(1e-4);
         let (mut grip, mut sliding) = (0.0, 0.0);
         for s in footing.supports.iter().filter(|s| s.kind == kind) {
-            let [peak, slides] = grip_n(robot, footing.surface, s, s.load_n, draws);
-            grip += peak;
-            sliding += slides;
+            if let Some(hold) = Hold::of(robot, footing.surface, s, draws) {
+                let [peak, slides] = hold.under(s.load_n);
+                grip += peak;
+                sliding += slides;
+            }
         }
         Some(Turned {
             shaft: shaft(robot, motor?),

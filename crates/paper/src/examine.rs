@@ -8,7 +8,8 @@ use tactic::{Charge, Tactic};
 use crate::stopping::Context;
 use crate::worth::{self, Reach, Worth};
 use crate::{
-    Band, Budget, Day, Drive, Edge, Footing, Heat, Power, Sight, SweepRow, program, sweep,
+    Band, Budget, Day, Drive, Edge, Footing, Heat, Power, Search, Sight, SweepRow, Threshold, Way,
+    program, sweep,
 };
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
@@ -33,8 +34,12 @@ pub struct Paper {
     pub safe_band_m_s: Option<Band>,
     /// The edge; none if it does not stand.
     pub edge: Option<Edge>,
+    /// What its edge sensors read, and how often its program takes that wrongly.
+    pub thresholds: Vec<Threshold>,
     /// What it sees.
     pub sight: Sight,
+    /// How long it looks for the opponent.
+    pub search: Search,
     /// Mass, price, current.
     pub budget: Budget,
     /// How hot the motors get over a day; none if it does not stand.
@@ -103,6 +108,20 @@ impl Case<'_> {
     }
 
     fn edge(&self, footing: &Footing, draws: &Draws) -> Edge {
+        let [forward, backward] = self.ways(footing, draws, [true, true]);
+        let reached_m_s = self.reached_m_s(footing, draws);
+        Edge {
+            forward,
+            backward,
+            reached_m_s,
+            reached_backward_m_s: self.fastest_m_s(&self.tactic.backward_charges(), footing, draws),
+            border_m: self.border_m,
+            reverses: self.tactic.most_effort_backward() > 0,
+        }
+    }
+
+    /// The ways forward and backward, those that are `wanted`.
+    fn ways(&self, footing: &Footing, draws: &Draws, wanted: [bool; 2]) -> [Option<Way>; 2] {
         let backward = self.tactic.most_effort_backward();
         let reversing = self.drive(footing, effort(backward), draws);
         let context = Context {
@@ -112,16 +131,16 @@ impl Case<'_> {
             read: &self.read,
             border_m: self.border_m,
         };
-        let reached_m_s = self.reached_m_s(footing, draws);
-        Edge {
-            forward: context.way(1.0, draws),
-            backward: context.way(-1.0, draws),
-            reached_m_s,
-            reached_backward_m_s: self.fastest_m_s(&self.tactic.backward_charges(), footing, draws),
-            border_m: self.border_m,
-            reverses: backward > 0,
-        }
+        let way = |k: usize, sense| wanted[k].then(|| context.way(sense, draws)).flatten();
+        [way(0, 1.0), way(1, -1.0)]
     }
+}
+
+/// Speed in m/s at which it can search: what stops at the edge, and no more than it drives.
+fn search_m_s(drive: Option<&Drive>, edge: Option<&Edge>) -> f64 {
+    let free = drive.map_or(0.0, |d| d.free_speed_m_s);
+    let safe = edge.and_then(|e| e.forward.as_ref()).map(|w| w.safe_m_s);
+    safe.map_or(free, |s| s.min(free))
 }
 
 /// Examines `robot` with its program for `class`; `parts` are what a sweep may choose from.
@@ -139,13 +158,30 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     let footing = Footing::of(robot, ring.surface, &nominal);
     let drive = footing.as_ref().map(|f| case.drive(f, 1.0, &nominal));
     let edge = footing.as_ref().map(|f| case.edge(f, &nominal));
-    let driven = |draws: &Draws, number: fn(&Drive) -> f64| {
-        Footing::of(robot, ring.surface, draws).map(|f| number(&case.drive(&f, 1.0, draws)))
-    };
+    let [push_band_n, charge_band_s, safe_band_m_s] = Band::of_all(|draws| {
+        let Some(f) = Footing::of(robot, ring.surface, draws) else {
+            return [None; 3];
+        };
+        let d = case.drive(&f, 1.0, draws);
+        let [forward, _] = case.ways(&f, draws, [true, false]);
+        [
+            Some(d.push_n),
+            Some(d.charge_s),
+            forward.map(|w| w.safe_m_s),
+        ]
+    });
     let sight = Sight::of(
         robot,
         &case.read,
         drive.as_ref().map_or(0.0, |d| d.spin_rad_s),
+    );
+    let thresholds = Threshold::of(robot, &ring, tactic);
+    let search = Search::of(
+        robot,
+        &sight.beams,
+        ring.diameter_m,
+        drive.as_ref().map_or(0.0, |d| d.spin_rad_s),
+        search_m_s(drive.as_ref(), edge.as_ref()),
     );
     let still = Drive::none(case.charge_m);
     let budget = Budget::of(robot, class, drive.as_ref().unwrap_or(&still));
@@ -169,7 +205,9 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         }
         _ => findings.push(Footing::missing(robot)),
     }
+    findings.extend(thresholds.iter().flat_map(|t| t.findings(robot)));
     findings.extend(sight.findings(robot, tactic));
+    findings.extend(search.findings(robot));
     findings.extend(program::findings(robot, tactic));
     let worth = {
         let drive = drive.as_ref().unwrap_or(&still);
@@ -184,17 +222,16 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     findings.extend(budget.findings(robot, drive.as_ref().unwrap_or(&still), driven_share));
     findings.sort_by_key(|f: &Finding| f.severity);
     Paper {
-        push_band_n: Band::of(|d| driven(d, |x| x.push_n)),
-        charge_band_s: Band::of(|d| driven(d, |x| x.charge_s)),
-        safe_band_m_s: Band::of(|d| {
-            let f = Footing::of(robot, ring.surface, d)?;
-            Some(case.edge(&f, d).forward?.safe_m_s)
-        }),
+        push_band_n,
+        charge_band_s,
+        safe_band_m_s,
         motors: sweep::motors(&bench),
         footing,
         drive,
         edge,
+        thresholds,
         sight,
+        search,
         budget,
         heat,
         power,

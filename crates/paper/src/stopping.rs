@@ -15,7 +15,7 @@ use quantity::{Draws, maths};
 use robot::{Robot, Sensor, SensorKind};
 
 use crate::bearing::{Load, Spring};
-use crate::drive::grip_n;
+use crate::drive::Hold;
 use crate::edge::Way;
 use crate::footing::{Support, SupportKind};
 use crate::overturn::{Turning, most_rad_s};
@@ -23,9 +23,11 @@ use crate::{Drive, Footing};
 
 /// Places along the way at which the deceleration is worked out.
 const PLACES: usize = 32;
-/// Steps of the damped search for a deceleration that agrees with its own load transfer, each
+/// Most steps of the damped search for a deceleration that agrees with its own load transfer, each
 /// halving the error; a place starts from the one before it.
 const STEPS: u32 = 10;
+/// Deceleration in m/s² to which it agrees: three in ten thousand of a usual one.
+const AGREES_M_S2: f64 = 2e-3;
 /// A foot that carries less than this share of the weight is not what the body turns about.
 const CARRIES: f64 = 0.02;
 /// Tilt in rad from place to place below which the nose does not count as sinking: tyres squeezed
@@ -33,8 +35,11 @@ const CARRIES: f64 = 0.02;
 const LEVEL: f64 = 1e-3;
 
 /// What carries load on the way.
+#[derive(Clone)]
 struct Foot {
     support: Support,
+    /// What its tyre holds, if a motor turns it.
+    hold: Option<Hold>,
     /// Where it is a face that slides over the rim: how steep that falls toward the nose with all
     /// wheels down, rad.
     on_rim: Option<f64>,
@@ -46,6 +51,33 @@ impl Foot {
     fn brakes_at(&self, tilt: f64) -> f64 {
         maths::atan2(self.support.friction, 1.0) - self.on_rim.map_or(0.0, |slope| slope + tilt)
     }
+}
+
+/// A piece of the body as it meets the rim.
+struct Piece {
+    /// From and to which x it reaches, m.
+    x_m: [f64; 2],
+    half_width_m: f64,
+    low_m: f64,
+    friction: f64,
+}
+
+/// What the robot is made of on the way, as drawn.
+struct Drawn {
+    /// What can stand on the ring.
+    feet: Vec<Foot>,
+    pieces: Vec<Piece>,
+    blade: Option<BladeFace>,
+}
+
+/// The underside of the blade.
+struct BladeFace {
+    tip_m: [f64; 2],
+    /// How far it reaches back, m.
+    run_m: f64,
+    angle: f64,
+    half_width_m: f64,
+    friction: f64,
 }
 
 /// One place of the way.
@@ -73,55 +105,49 @@ pub(crate) struct Context<'a> {
 }
 
 impl Context<'_> {
-    /// What can carry load with the rim at `rim_x` in the design frame: supports that are still
-    /// over the ring, and the lowest part of the body across the rim.
-    fn feet(&self, sense: f64, rim_x: f64, draws: &Draws) -> Vec<Foot> {
-        let on_ring = |s: &&Support| sense * s.at_m.x <= sense * rim_x;
-        let whole = |s: &Support| Foot {
+    /// The robot as drawn.
+    fn drawn(&self, draws: &Draws) -> Drawn {
+        let foot = |s: &Support| Foot {
             support: s.clone(),
+            hold: Hold::of(self.robot, self.footing.surface, s, draws),
             on_rim: None,
         };
-        let supports = self.footing.supports.iter();
-        let mut feet: Vec<Foot> = supports.filter(on_ring).map(whole).collect();
-        for piece in &self.robot.hull {
-            let xs = || piece.outline.iter().map(|c| c[0]);
-            let (least, most) = (
-                xs().fold(f64::INFINITY, f64::min),
-                xs().fold(f64::NEG_INFINITY, f64::max),
-            );
-            if (least..most).contains(&rim_x) {
-                let half = piece.outline.iter().map(|c| c[1].abs()).fold(0.0, f64::max);
-                let low = draws.of(&piece.from, &piece.name);
-                let friction = draws.of(&piece.friction, &piece.name);
-                add_pair(&mut feet, [rim_x, half, low], friction, 0.0);
+        let piece = |p: &robot::HullPiece| {
+            let xs = || p.outline.iter().map(|c| c[0]);
+            Piece {
+                x_m: [
+                    xs().fold(f64::INFINITY, f64::min),
+                    xs().fold(f64::NEG_INFINITY, f64::max),
+                ],
+                half_width_m: p.outline.iter().map(|c| c[1].abs()).fold(0.0, f64::max),
+                low_m: draws.of(&p.from, &p.name),
+                friction: draws.of(&p.friction, &p.name),
             }
-        }
-        if let Some(b) = &self.robot.blade {
+        };
+        let blade = |b: &robot::Blade| {
             let n = &b.item.name;
             let angle = draws.of(&b.angle, n);
-            let run = draws.of(&b.length, n) * maths::cos(angle);
-            let behind = draws.of(&b.tip_x, n) - rim_x;
-            if (0.0..run).contains(&behind) {
-                let low = draws.of(&b.tip_height, n) + behind * maths::tan(angle);
-                let half = 0.5 * draws.of(&b.width, n);
-                let falls = sense * angle;
-                add_pair(
-                    &mut feet,
-                    [rim_x, half, low],
-                    draws.of(&b.friction, n),
-                    falls,
-                );
+            BladeFace {
+                tip_m: [draws.of(&b.tip_x, n), draws.of(&b.tip_height, n)],
+                run_m: draws.of(&b.length, n) * maths::cos(angle),
+                angle,
+                half_width_m: 0.5 * draws.of(&b.width, n),
+                friction: draws.of(&b.friction, n),
             }
+        };
+        Drawn {
+            feet: self.footing.supports.iter().map(foot).collect(),
+            pieces: self.robot.hull.iter().map(piece).collect(),
+            blade: self.robot.blade.as_ref().map(blade),
         }
-        feet
     }
 
     /// What happens with the rim at `rim_x`; the deceleration is searched from `guess`. It is 0 where
     /// it tips over the rim. The motors count with their push at standstill, which is a little less
     /// than they give while still turning the other way.
-    fn place(&self, sense: f64, rim_x: f64, guess: f64, draws: &Draws) -> Place {
+    fn place(&self, drawn: &Drawn, sense: f64, rim_x: f64, guess: f64) -> Place {
         let f = self.footing;
-        let feet = self.feet(sense, rim_x, draws);
+        let feet = drawn.feet_at(sense, rim_x);
         let springs: Vec<Spring> = feet.iter().map(|t| t.support.spring()).collect();
         let load = f.load(|at| sense * at.x <= sense * rim_x);
         let mut place = Place {
@@ -142,8 +168,8 @@ impl Context<'_> {
             place.tilt = sense * plane.y;
             let (mut grip, mut slid, mut drag) = (0.0, 0.0, 0.0);
             for (t, load) in feet.iter().zip(&loads) {
-                if t.support.kind.is_driven() {
-                    let [peak, sliding] = grip_n(self.robot, f.surface, &t.support, *load, draws);
+                if let Some(hold) = &t.hold {
+                    let [peak, sliding] = hold.under(*load);
                     grip += peak;
                     slid += sliding;
                 } else {
@@ -156,7 +182,8 @@ impl Context<'_> {
             } else {
                 slid.min(motors)
             };
-            place.slows_m_s2 = 0.5 * (a + (tyres + drag) / f.mass_kg);
+            let brakes_m_s2 = (tyres + drag) / f.mass_kg;
+            place.slows_m_s2 = 0.5 * (a + brakes_m_s2);
             let carries = |t: &(&Foot, &f64)| *t.1 > CARRIES * load.weight_n;
             let foremost = (feet.iter().zip(&loads).filter(carries)).max_by(|p, q| {
                 let x = |t: &(&Foot, &f64)| sense * t.0.support.at_m.x;
@@ -177,6 +204,9 @@ impl Context<'_> {
                     brakes,
                 })
             });
+            if (brakes_m_s2 - a).abs() < AGREES_M_S2 {
+                break;
+            }
         }
         place
     }
@@ -184,11 +214,12 @@ impl Context<'_> {
     /// The places along `distance_m` up to where the rim is at what must stay on the ring.
     fn places(&self, sense: f64, rim_x: f64, distance_m: f64, draws: &Draws) -> Vec<Place> {
         let mut guess = 0.5 * maths::STANDARD_GRAVITY;
+        let drawn = self.drawn(draws);
         let part = distance_m / PLACES as f64;
         let mut places: Vec<Place> = (0..PLACES)
             .map(|k| {
                 let gone = part * (k as f64 + 0.5);
-                let place = self.place(sense, sense * (rim_x - gone), guess, draws);
+                let place = self.place(&drawn, sense, sense * (rim_x - gone), guess);
                 guess = place.slows_m_s2;
                 place
             })
@@ -255,6 +286,29 @@ impl Context<'_> {
     }
 }
 
+impl Drawn {
+    /// What can carry load with the rim at `rim_x` in the design frame: supports that are still
+    /// over the ring, and the lowest part of the body across the rim.
+    fn feet_at(&self, sense: f64, rim_x: f64) -> Vec<Foot> {
+        let on_ring = |f: &&Foot| sense * f.support.at_m.x <= sense * rim_x;
+        let mut feet: Vec<Foot> = self.feet.iter().filter(on_ring).cloned().collect();
+        for p in &self.pieces {
+            if (p.x_m[0]..p.x_m[1]).contains(&rim_x) {
+                add_pair(&mut feet, [rim_x, p.half_width_m, p.low_m], p.friction, 0.0);
+            }
+        }
+        if let Some(b) = &self.blade {
+            let behind = b.tip_m[0] - rim_x;
+            if (0.0..b.run_m).contains(&behind) {
+                let low = b.tip_m[1] + behind * maths::tan(b.angle);
+                let falls = sense * b.angle;
+                add_pair(&mut feet, [rim_x, b.half_width_m, low], b.friction, falls);
+            }
+        }
+        feet
+    }
+}
+
 /// Two feet on the rim at x, ± half the width and height, in m, on a face that falls toward the nose
 /// by `falls`.
 fn add_pair(feet: &mut Vec<Foot>, [x, half_width, low]: [f64; 3], friction: f64, falls: f64) {
@@ -270,6 +324,7 @@ fn add_pair(feet: &mut Vec<Foot>, [x, half_width, low]: [f64; 3], friction: f64,
         };
         feet.push(Foot {
             support,
+            hold: None,
             on_rim: Some(falls),
         });
     }

@@ -40,7 +40,8 @@ fn names(p: &Paper) -> Vec<&'static str> {
     names
 }
 
-const MISTAKES: [&str; 5] = [
+const MISTAKES: [&str; 6] = [
+    "edge-threshold",
     "edge-too-fast",
     "mass-unused",
     "motors-stall-first",

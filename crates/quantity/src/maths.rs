@@ -37,6 +37,8 @@ one! {
     ln_1p = log1p;
     /// Logarithm to base ten.
     log10 = log10;
+    /// Error function.
+    erf = erf;
     /// Hyperbolic tangent.
     tanh = tanh;
 }

@@ -61,6 +61,14 @@ fn mends() -> Vec<Mend> {
             ],
         },
         Mend {
+            finding: "edge-threshold",
+            toml: vec![],
+            tactic: vec![(
+                "constant cruise = 100 %",
+                "constant border-level = 25 %\nconstant cruise = 100 %",
+            )],
+        },
+        Mend {
             finding: "sensor-never-read",
             toml: vec![],
             tactic: vec![

@@ -8,7 +8,7 @@ use crate::ports::{GadgetPort, PortKind, Ports};
 use crate::program::{
     Act, Code, DEEPEST_STACK, MOST, Op, Opening, Program, ReflexCode, Rule, StateCode, StepCode,
 };
-use crate::tactic::{BORDER_LEVEL, Tactic};
+use crate::tactic::Tactic;
 
 /// What a condition asks, and of whom.
 #[derive(Clone, Copy)]
@@ -57,6 +57,7 @@ pub fn compile(tactic: &Tactic, ports: &Ports) -> Result<Program, Vec<Issue>> {
     let mut log = Log::new(tactic.file(), tactic.text());
     let mut maker = Maker {
         tree: tactic.tree(),
+        border_level: tactic.border_level(),
         ports,
         log: &mut log,
         program: Program {
@@ -82,6 +83,7 @@ pub fn compile(tactic: &Tactic, ports: &Ports) -> Result<Program, Vec<Issue>> {
 
 struct Maker<'t> {
     tree: &'t Tree,
+    border_level: i16,
     ports: &'t Ports,
     log: &'t mut Log,
     program: Program,
@@ -378,13 +380,8 @@ impl Maker<'_> {
                 ]);
             }
             Cond::OnBorder(n) => {
-                let level = self
-                    .tree
-                    .constants
-                    .iter()
-                    .find(|c| c.name.word == BORDER_LEVEL);
                 ops.push(Op::Sensor(self.sensor(n, EDGE)));
-                ops.extend([Op::Push(level.map_or(500, |c| c.value)), Op::More]);
+                ops.extend([Op::Push(self.border_level), Op::More]);
             }
             Cond::Touched(n) => {
                 ops.push(Op::Sensor(self.sensor(n, SWITCH)));

@@ -3,13 +3,15 @@
 use std::collections::BTreeSet;
 
 use crate::ast::{Action, Cond, Expr, Name, Step, Turn};
-use crate::tactic::Tactic;
+use crate::tactic::{BORDER_LEVEL, Tactic};
 use crate::tick::{divide, saturate};
 use crate::walk::{
     all_steps, cond_exprs, each_act, every_cond, every_expr, expr_names, state_conds, step_conds,
     step_exprs, walk,
 };
 
+/// Reading above which `on border` holds where no constant says otherwise, per mille.
+const DEFAULT_BORDER_LEVEL: i16 = 500;
 /// Full effort, per mille.
 const FULL: i16 = 1000;
 
@@ -142,6 +144,28 @@ impl Tactic {
             expr_names(e, &mut |n| found |= n.word == name);
         });
         found
+    }
+
+    /// Whether the tactic asks the sensor `name` anywhere whether it is on the border.
+    #[must_use]
+    pub fn asks_on_border(&self, name: &str) -> bool {
+        let mut found = false;
+        every_cond(self.tree(), &mut |c| {
+            walk(c, &mut |c| {
+                if let Cond::OnBorder(n) = c {
+                    found |= n.word == name;
+                }
+            });
+        });
+        found
+    }
+
+    /// The reading in per mille above which `on border` holds.
+    #[must_use]
+    pub fn border_level(&self) -> i16 {
+        let mut constants = self.tree().constants.iter();
+        let level = constants.find(|c| c.name.word == BORDER_LEVEL);
+        level.map_or(DEFAULT_BORDER_LEVEL, |c| c.value)
     }
 
     fn turns_to_seen(&self) -> bool {
