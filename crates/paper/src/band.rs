@@ -15,36 +15,36 @@ pub struct Band {
 }
 
 impl Band {
-    /// The ranges of some `numbers` over draws of every unknown: from the fifth smallest to the fifth
+    /// The range of `number` over draws of every unknown: from the fifth smallest to the fifth
     /// largest of 199, so that 1 in 40 lies beyond either end. None where too few give a number.
     #[must_use]
-    pub fn of_all<const N: usize>(
-        numbers: impl Fn(&Draws) -> [Option<f64>; N],
-    ) -> [Option<Self>; N] {
-        let stream = Stream::root(0).named("band");
-        let mut all = [const { Vec::new() }; N];
-        for k in 0..ROBOTS {
-            let of_one = numbers(&Draws::keyed(stream.numbered(u64::from(k))));
-            for (all, x) in all.iter_mut().zip(of_one) {
-                all.extend(x.filter(|x| x.is_finite()));
-            }
-        }
-        all.map(|mut all| {
-            all.sort_by(f64::total_cmp);
-            let cut = all.len() / 40;
-            (all.len() >= 100).then(|| Self {
-                low: all[cut],
-                high: all[all.len() - 1 - cut],
-            })
+    pub fn of(number: impl Fn(&Draws) -> Option<f64>) -> Option<Self> {
+        Self::holding(imagined().filter_map(|d| number(&d)))
+    }
+
+    /// The same of the numbers of all imagined robots.
+    #[must_use]
+    pub(crate) fn holding(numbers: impl Iterator<Item = f64>) -> Option<Self> {
+        let mut all: Vec<f64> = numbers.filter(|x| x.is_finite()).collect();
+        all.sort_by(f64::total_cmp);
+        let cut = all.len() / 40;
+        (all.len() >= 100).then(|| Self {
+            low: all[cut],
+            high: all[all.len() - 1 - cut],
         })
     }
 
-    /// The range of one number.
+    /// Half of its width.
     #[must_use]
-    pub fn of(number: impl Fn(&Draws) -> Option<f64>) -> Option<Self> {
-        let [band] = Self::of_all(|d| [number(d)]);
-        band
+    pub fn half_width(&self) -> f64 {
+        0.5 * (self.high - self.low)
     }
+}
+
+/// The draws of the robots a band is taken over.
+pub(crate) fn imagined() -> impl Iterator<Item = Draws> {
+    let stream = Stream::root(0).named("band");
+    (0..ROBOTS).map(move |k| Draws::keyed(stream.numbered(u64::from(k))))
 }
 
 #[cfg(test)]

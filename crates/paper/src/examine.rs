@@ -5,6 +5,7 @@ use robot::{Finding, PartsBox, Robot, Severity};
 use rules::Class;
 use tactic::{Charge, Tactic};
 
+use crate::doubts::{self, Doubt, bands_and_doubts};
 use crate::stopping::Context;
 use crate::worth::{self, Reach, Worth};
 use crate::{
@@ -32,6 +33,8 @@ pub struct Paper {
     pub charge_band_s: Option<Band>,
     /// Speed that stops at the edge, with what it may be off by, m/s.
     pub safe_band_m_s: Option<Band>,
+    /// What is not known well and widens these bands, what widens one of them most first.
+    pub doubts: Vec<Doubt>,
     /// The edge; none if it does not stand.
     pub edge: Option<Edge>,
     /// What its edge sensors read, and how often its program takes that wrongly.
@@ -158,7 +161,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     let footing = Footing::of(robot, ring.surface, &nominal);
     let drive = footing.as_ref().map(|f| case.drive(f, 1.0, &nominal));
     let edge = footing.as_ref().map(|f| case.edge(f, &nominal));
-    let [push_band_n, charge_band_s, safe_band_m_s] = Band::of_all(|draws| {
+    let ([push_band_n, charge_band_s, safe_band_m_s], doubts) = bands_and_doubts(robot, |draws| {
         let Some(f) = Footing::of(robot, ring.surface, draws) else {
             return [None; 3];
         };
@@ -218,6 +221,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         worth::worth(robot, tactic, reach)
     };
     findings.extend(worth::findings(robot, tactic, &worth));
+    findings.extend(doubts::findings(robot));
     let driven_share = footing.as_ref().map_or(1.0, |f| f.driven_share);
     findings.extend(budget.findings(robot, drive.as_ref().unwrap_or(&still), driven_share));
     findings.sort_by_key(|f: &Finding| f.severity);
@@ -225,6 +229,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         push_band_n,
         charge_band_s,
         safe_band_m_s,
+        doubts,
         motors: sweep::motors(&bench),
         footing,
         drive,

@@ -6,6 +6,7 @@
 mod band;
 mod bearing;
 mod budget;
+mod doubts;
 mod drive;
 mod edge;
 mod examine;
@@ -24,6 +25,7 @@ mod worth;
 
 pub use band::Band;
 pub use budget::{Budget, PartLine};
+pub use doubts::{Doubt, Sway};
 pub use drive::{Drive, PushPoint};
 pub use edge::{Edge, Way};
 pub use examine::{Paper, examine};

@@ -35,6 +35,10 @@ pub struct UnknownLine {
     pub standard_error: f64,
     /// Whether that stands out of the luck of the bouts.
     pub stands_out: bool,
+    /// How it can be measured at home, if it can.
+    pub how: Option<String>,
+    /// The page of `explain` on that.
+    pub page: Option<String>,
 }
 
 /// The whole answer: what its parts say, what is not known well, and what to do next. As JSON its parts
@@ -301,6 +305,9 @@ impl Answer {
                     200.0 * u.standard_error
                 ),
             );
+            if let (Some(how), Some(page)) = (&u.how, &u.page) {
+                s.entry("How", &format!("{how} (explain {page})."));
+            }
         }
         s.gap();
         s.aside(
@@ -315,7 +322,10 @@ fn unknown_lines(unknowns: &[Unknown]) -> Vec<UnknownLine> {
     unknowns
         .iter()
         .take(LISTED)
-        .map(|u| UnknownLine {
+        .map(|u| (u, crate::measure::how(&u.path)))
+        .map(|(u, how)| UnknownLine {
+            how: how.map(|h| h.words.to_owned()),
+            page: how.map(|h| h.page.to_owned()),
             figure: u.path.clone(),
             value: u.shown.clone(),
             unsure: u.unsure_shown.clone(),

@@ -9,6 +9,7 @@ mod check;
 mod explain;
 mod frames;
 mod lists;
+mod measure;
 mod moments;
 mod number;
 mod picture;
@@ -29,7 +30,9 @@ pub use rules::Classes;
 
 pub use answer::{Amount, Answer, UnknownLine};
 pub use boards::{BoardLine, BoardList, BoardPage, FeedEntry, PinEntry};
-pub use check::{Banded, Check, FindingLine, InspectionRow, OnPaper, TradeLine};
+pub use check::{
+    Banded, Check, DoubtLine, FindingLine, InspectionRow, OnPaper, SwayLine, TradeLine, WorthLine,
+};
 pub use explain::{contents, explain, names as explained_names};
 pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};
 pub use number::{json, six_digits};

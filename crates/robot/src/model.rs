@@ -517,6 +517,18 @@ pub struct TacticText {
     pub text: String,
 }
 
+impl Motor {
+    /// Whether its stall torque stands in the robot's own file without a spread: then it is taken to be
+    /// a shop page's and known no better than by a fifth.
+    #[must_use]
+    pub fn torque_is_from_a_shop(&self) -> bool {
+        let t = &self.stall_torque;
+        let taken = crate::typical::SHOP_TORQUE_SHARE * t.si().abs();
+        let just_so = (t.unsure() - taken).abs() <= 1e-9 * taken && t.varies() <= 0.0;
+        t.origin() == quantity::Origin::Stated && just_so
+    }
+}
+
 impl Robot {
     /// The same robot with nothing that goes wrong.
     #[must_use]

@@ -43,6 +43,9 @@ pub(crate) const FREE_CURRENT_SHARE: f64 = 0.08;
 /// Mechanical time constant of a small gear motor in s, from which the rotor inertia follows:
 /// `J = T_stall·τ/ω₀`.
 pub(crate) const MOTOR_TIME_S: f64 = 0.012;
+/// Share of a stall torque written without a spread by which it is not known: shop pages draw it on
+/// from lower loads.
+pub(crate) const SHOP_TORQUE_SHARE: f64 = 0.2;
 /// Efficiency of a small spur gearbox of three or four stages, driving.
 pub(crate) const BOX_EFFICIENCY: Typical = [0.75, 0.1, 0.0];
 /// Mass in kg of the gear motor the four figures below are for. A heavier one has more surface:

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mass under-mass \
     not-a-kit-part forbidden-part length-close width-close height-close mass-close \
     least-length-close least-width-close least-mass-close sharp-edge part-past-outline \
-    weighed-only state-unreachable reflex-shadowed motors-stall-first hot-motors driver-limits-push \
+    weighed-only state-unreachable reflex-shadowed motors-stall-first torque-from-the-shop hot-motors driver-limits-push \
     edge-too-fast edge-too-fast-backward no-edge-sensor-ahead no-edge-sensor-behind \
     border-between-readings sensor-never-read sensor-changes-nothing motor-never-driven does-not-stand \
     edge-threshold search-must-drive \
@@ -18,8 +18,9 @@ const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen 
     reversed-out pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
     fault brown-out false-start dropped-parts stood-still decision \
     out-together timed-out stuck not-finite";
-const IDEAS: &str =
-    "interval seed same-draws unknowns field grip sag getting-under downforce uneven-ring styles";
+const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under downforce uneven-ring styles \
+    measure-mass measure-centre measure-lengths measure-grip measure-rolling measure-torque \
+    measure-speed measure-electric measure-sight measure-delay measure-stiffness";
 
 /// Columns of a picture, and of anything else on a terminal of 100 columns.
 const PICTURE_COLUMNS: usize = 90;

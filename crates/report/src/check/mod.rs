@@ -1,12 +1,16 @@
 //! Legal and sound: what can be said without a bout.
 
+mod doubts;
 mod text;
+mod worth;
 
 use paper::Paper;
 use robot::Finding;
 use rules::{Inspection, Row};
 use serde::Serialize;
 
+pub use self::doubts::{DoubtLine, SwayLine};
+pub use self::worth::WorthLine;
 use crate::setting::Setting;
 use crate::words::severity_name;
 
@@ -129,6 +133,10 @@ pub struct OnPaper {
     pub wheels: Vec<TradeLine>,
     /// Motors of about the same mass.
     pub motors: Vec<TradeLine>,
+    /// What is not known well, what widens one of the bands most first.
+    pub doubts: Vec<DoubtLine>,
+    /// What each sensor and gadget is good for.
+    pub worth: Vec<WorthLine>,
 }
 
 /// Legal and sound.
@@ -244,6 +252,8 @@ impl OnPaper {
             price: p.budget.price,
             wheels: trade(&p.wheels),
             motors: trade(&p.motors),
+            doubts: doubts::of(p),
+            worth: worth::of(p),
         }
     }
 }

@@ -136,6 +136,7 @@ impl Check {
             }
         }
         self.numbers(s);
+        self.first_doubts(s);
     }
 
     fn numbers(&self, s: &mut Sheet) {

@@ -123,7 +123,7 @@ pub(crate) struct Line {
 pub(crate) fn line(section: &Section<'_>) -> Option<Line> {
     let rated_voltage = section.figure::<Voltage>("rated-voltage");
     let no_load_speed = section.figure::<AngularVelocity>("no-load-speed");
-    let stall_torque = section.figure::<Torque>("stall-torque");
+    let stall_torque = section.figure::<Torque>("stall-torque").map(from_the_shop);
     let stall_current = section.figure::<Current>("stall-current");
     let free = stall_current.as_ref().map_or(0.0, Figure::si) * typical::FREE_CURRENT_SHARE;
     let no_load_current =
@@ -168,6 +168,15 @@ pub(crate) fn line(section: &Section<'_>) -> Option<Line> {
         gear_ratio,
         gear_efficiency,
     })
+}
+
+/// A stall torque written without a spread is a shop page's, which seldom measures it.
+fn from_the_shop(torque: Figure<Torque>) -> Figure<Torque> {
+    if torque.unsure() > 0.0 || torque.varies() > 0.0 {
+        return torque;
+    }
+    let unsure = typical::SHOP_TORQUE_SHARE * torque.si().abs();
+    torque.with_spread(unsure, 0.0)
 }
 
 /// A share that is exactly 1 where nothing is said.
