@@ -98,6 +98,12 @@ dimensions! {
     ThermalResistance, "thermal resistance", "K/W", 0.0, [u("K/W", &["°C/W", "degC/W", "C/W"], 1.0)];
     /// Stiffness in N/m.
     Stiffness, "stiffness", "N/m", 0.0, [u("N/mm", &[], 1e3), u("N/m", &[], 1.0)];
+    /// Stiffness against turning in N·m/rad.
+    TurningStiffness, "stiffness against turning", "N·m/rad", 0.0, [u("N·m/rad", &["N m/rad", "N.m/rad", "Nm/rad", "N*m/rad"], 1.0), u("N·m/°", &["N m/deg", "N.m/deg", "Nm/deg", "N·m/deg"], 180.0 / core::f64::consts::PI)];
+    /// Stress or modulus of elasticity in Pa.
+    Stress, "stress", "Pa", 0.0, [u("GPa", &[], 1e9), u("MPa", &["N/mm2", "N/mm²"], 1e6), u("kPa", &[], 1e3), u("Pa", &[], 1.0)];
+    /// Density in kg/m³.
+    Density, "density", "kg/m³", 0.0, [u("kg/m³", &["kg/m3", "kg/m^3"], 1.0), u("g/cm³", &["g/cm3", "g/cm^3"], 1e3)];
     /// Moment of inertia in kg·m².
     Inertia, "moment of inertia", "kg·m²", 0.0, [u("kg·m²", &["kg m2", "kg.m2", "kg m^2", "kg·m2"], 1.0), u("g·cm²", &["g cm2", "g.cm2", "g cm^2", "g·cm2"], 1e-7)];
     /// Money, a plain number in whatever the user pays with.

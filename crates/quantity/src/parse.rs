@@ -31,8 +31,13 @@ pub struct NotAQuantity {
     pub instead: Option<String>,
 }
 
-/// Numbers beyond this in SI are out of any sense for a robot or a ring.
+/// Numbers beyond this in SI are out of any sense for a robot or a ring, unless it takes a thousand of
+/// the largest unit to get there: no modulus is above 1000 GPa.
 const OUT_OF_SENSE: f64 = 1e9;
+
+fn most<D: Dimension>() -> f64 {
+    (D::UNITS.iter()).fold(OUT_OF_SENSE, |most, u| most.max(1e3 * u.scale))
+}
 
 /// Reads `text` as a quantity of dimension `D`.
 ///
@@ -216,7 +221,7 @@ fn parse_tidy<D: Dimension>(text: &str) -> Result<Parsed, NotAQuantity> {
     }
     if [parsed.si, parsed.unsure, parsed.varies]
         .iter()
-        .any(|n| !n.is_finite() || n.abs() > OUT_OF_SENSE)
+        .any(|n| !n.is_finite() || n.abs() > most::<D>())
     {
         return Err(fail(format!("\"{text}\" is out of any sense"), None));
     }

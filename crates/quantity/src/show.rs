@@ -45,6 +45,7 @@ fn natural_unit<D: Dimension>(si: f64) -> Unit {
         "temperature" => &["°C"],
         "stiffness" => &["N/mm"],
         "moment of inertia" => &["g·cm²"],
+        "stress" => &["MPa", "GPa"],
         _ => &[],
     };
     let find = |symbol: &str| D::UNITS.iter().find(|u| u.symbol == symbol).copied();

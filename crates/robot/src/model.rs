@@ -6,7 +6,7 @@ use quantity::{
 };
 
 use crate::gadget::{Gadget, Mount};
-use crate::{Faults, Magnet, Place, Surface, Track, Wiring};
+use crate::{Described, Faults, Magnet, Place, Surface, Track, Wiring};
 
 /// A whole robot as its file describes it.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,6 +55,8 @@ pub struct Robot {
     pub faults: Faults,
     /// What is wired to what.
     pub wiring: Wiring,
+    /// What holds it together, if the file says so.
+    pub frame: Option<Described>,
 }
 
 /// How a robot means to win.

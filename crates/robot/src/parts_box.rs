@@ -1,7 +1,7 @@
 //! The parts box: generic parts a robot file can name.
 
 use crate::reader::{Document, Node, Section, Value};
-use crate::{Boards, Issue};
+use crate::{Boards, Issue, Materials};
 
 /// Sections a part can stand in.
 pub(crate) const KINDS: &[&str] = &[
@@ -15,6 +15,7 @@ pub struct PartsBox {
     documents: Vec<Document>,
     entries: Vec<Entry>,
     boards: Boards,
+    materials: Materials,
 }
 
 /// What a list of parts shows of one.
@@ -47,6 +48,7 @@ impl PartsBox {
             documents: Vec::new(),
             entries: Vec::new(),
             boards: Boards::default(),
+            materials: Materials::default(),
         };
         let mut issues = Vec::new();
         for (file, text) in files {
@@ -79,13 +81,27 @@ impl PartsBox {
     /// # Errors
     /// Only if the program itself is broken; its tests see to that.
     pub fn built_in() -> Result<Self, Vec<Issue>> {
-        Ok(Self::read(&shelf::files("parts"))?.with_boards(Boards::built_in()?))
+        Ok(Self::read(&shelf::files("parts"))?
+            .with_boards(Boards::built_in()?)
+            .with_materials(Materials::built_in()?))
     }
 
     /// The same parts with the sheets of `boards` that a robot file or a part may name.
     #[must_use]
     pub fn with_boards(self, boards: Boards) -> Self {
         Self { boards, ..self }
+    }
+
+    /// The same parts with the materials a robot file may name.
+    #[must_use]
+    pub fn with_materials(self, materials: Materials) -> Self {
+        Self { materials, ..self }
+    }
+
+    /// What frames are made of.
+    #[must_use]
+    pub fn materials(&self) -> &Materials {
+        &self.materials
     }
 
     /// The sheets of controller boards.

@@ -81,6 +81,8 @@ pub(crate) const GEAR_HOLDS: Typical = [0.3, 0.2, 0.0];
 pub(crate) const MOVING_SHARE: f64 = 0.3;
 /// Half-width of that share.
 pub(crate) const MOVING_SHARE_UNSURE: f64 = 0.15;
+/// Damping of a screwed or printed frame as a share of critical: 0.01 to 0.05.
+pub(crate) const FRAME_DAMPING: Typical = [0.025, 0.015, 0.0];
 /// Friction of a robot's body on another.
 pub(crate) const HULL_FRICTION: Typical = [0.3, 0.1, 0.05];
 /// Share of the speed of a hit that comes back, body or blade: small robots of screwed plates.

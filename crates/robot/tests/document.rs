@@ -28,7 +28,7 @@ fn every_whole_robot_reads_without_an_issue() {
 }
 
 /// One of each section, as short as can be; `[[hull]]` and the types of sensor in all forms.
-const SECTIONS: [(&str, &str); 29] = [
+const SECTIONS: [(&str, &str); 35] = [
     (
         "[size]",
         "length = \"90 mm\"\nwidth = \"90 mm\"\nheight = \"50 mm\"\n",
@@ -136,6 +136,24 @@ const SECTIONS: [(&str, &str); 29] = [
     ("[[wire]]", "name = \"start button\"\ntype = \"button\"\n"),
     ("[wiring]", "battery-wire = \"22 AWG\"\n"),
     (
+        "[[frame.material]]",
+        "name = \"my plastic\"\nmodulus = \"2 GPa\"\npoisson = 0.36\ndensity = \"1100 kg/m3\"\nstrength = \"40 MPa\"\n",
+    ),
+    (
+        "[[frame.node]]",
+        "name = \"front\"\nat = [\"40 mm\", \"0 mm\", \"8 mm\"]\n",
+    ),
+    (
+        "[[frame.node]]",
+        "name = \"back\"\nat = [\"-40 mm\", \"0 mm\", \"8 mm\"]\n",
+    ),
+    (
+        "[[frame.member]]",
+        "name = \"spine\"\nfrom = \"front\"\nto = \"back\"\nmaterial = \"my plastic\"\nsection = \"tube\"\nwidth = \"10 mm\"\nheight = \"10 mm\"\nwall = \"1 mm\"\n",
+    ),
+    ("[[frame.joint]]", "member = \"spine\"\nnode = \"front\"\n"),
+    ("[[frame.hang]]", "part = \"battery\"\nnode = \"back\"\n"),
+    (
         "[[sensor]]",
         "name = \"current\"\ntype = \"current\"\nmass = \"2 g\"\nside = \"left\"\nat = [\"0 mm\", \"0 mm\", \"8 mm\"]\n",
     ),
@@ -195,6 +213,11 @@ fn every_key_the_reader_knows_is_described_in_its_chapter() {
             "`[[hull]]`",
             "`[[wire]]`",
             "`[wiring]`",
+            "`[[frame.material]]`",
+            "`[[frame.node]]`",
+            "`[[frame.member]]`",
+            "`[[frame.joint]]`",
+            "`[[frame.hang]]`",
             "`[put-down]`",
             "`[faults]`",
         ]

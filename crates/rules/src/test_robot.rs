@@ -153,6 +153,7 @@ impl Boxy {
             put_down_heading: si(0.05),
             faults: robot::Faults::default(),
             wiring: robot::Wiring::default(),
+            frame: None,
         }
     }
 }

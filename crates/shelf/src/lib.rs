@@ -1,5 +1,5 @@
 //! The files that come with the program, as they stand in the repository: robots, classes, parts,
-//! boards, and the pages that explain findings, causes and ideas.
+//! boards, materials, and the pages that explain findings, causes and ideas.
 //!
 //! They are embedded when the program is built, so that it works from a single binary; a user's
 //! own folder takes precedence, which is the store's business.
@@ -26,6 +26,11 @@ struct Parts;
 #[prefix = "boards/"]
 struct Boards;
 
+#[derive(RustEmbed)]
+#[folder = "../../materials"]
+#[prefix = "materials/"]
+struct Materials;
+
 /// Pages of the command `explain NAME`.
 #[derive(RustEmbed)]
 #[folder = "../../docs/explain"]
@@ -37,6 +42,7 @@ fn names() -> impl Iterator<Item = String> {
         .chain(Classes::iter())
         .chain(Parts::iter())
         .chain(Boards::iter())
+        .chain(Materials::iter())
         .chain(Explain::iter())
         .map(|n| n.to_string())
 }
@@ -49,6 +55,7 @@ pub fn file(path: &str) -> Option<String> {
         Some("classes") => Classes::get(path),
         Some("parts") => Parts::get(path),
         Some("boards") => Boards::get(path),
+        Some("materials") => Materials::get(path),
         Some("docs") => Explain::get(path),
         _ => None,
     };

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use ::robot::{Boards, PartsBox, Robot};
+use ::robot::{Boards, Materials, PartsBox, Robot};
 use rules::Classes;
 
 use crate::error::{FileError, LoadError, Problem};
@@ -29,7 +29,8 @@ fn own_files(home: Option<&Path>, folder: &str) -> Result<Vec<(String, String)>,
 }
 
 /// All parts: those that come with the program, then those of `home/parts/`, which replace parts
-/// of the same name; with them the boards, likewise from `home/boards/`.
+/// of the same name; with them the boards, likewise from `home/boards/`, and
+/// the materials from `home/materials/`.
 ///
 /// # Errors
 /// Everything wrong in any of the files.
@@ -37,7 +38,20 @@ pub fn parts(home: Option<&Path>) -> Result<PartsBox, LoadError> {
     let mut files = shelf::files("parts");
     files.extend(own_files(home, "parts")?);
     let parts = PartsBox::read(&files).map_err(|issues| LoadError::in_files(issues, &files))?;
-    Ok(parts.with_boards(boards(home)?))
+    Ok(parts
+        .with_boards(boards(home)?)
+        .with_materials(materials(home)?))
+}
+
+/// All materials: those that come with the program, then those of `home/materials/`, which replace
+/// materials of the same name.
+///
+/// # Errors
+/// Everything wrong in any of the files.
+fn materials(home: Option<&Path>) -> Result<Materials, LoadError> {
+    let mut files = shelf::files("materials");
+    files.extend(own_files(home, "materials")?);
+    Materials::read(&files).map_err(|issues| LoadError::in_files(issues, &files))
 }
 
 /// All boards: those that come with the program, then those of `home/boards/`, which replace boards of

@@ -3,7 +3,7 @@
 //! Reads robots, classes, boards and parts from disk, falling back on those that come with the program,
 //! and writes new files without ever replacing one. Functions of paths only: nothing is cached, no
 //! folder is looked for that the caller did not name. A user's folder (`home`) holds the same
-//! subfolders as the program's own shelf: `parts/`, `boards/`, `classes/`, `robots/FIELD/`.
+//! subfolders as the program's own shelf: `parts/`, `materials/`, `boards/`, `classes/`, `robots/FIELD/`.
 
 mod class;
 mod error;

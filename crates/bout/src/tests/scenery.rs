@@ -270,6 +270,7 @@ pub(crate) fn pusher(name: &str) -> Robot {
         put_down_heading: f(5.0 * maths::PI / 180.0, "put_down_heading"),
         faults: robot::Faults::default(),
         wiring: robot::Wiring::default(),
+        frame: None,
     }
 }
 

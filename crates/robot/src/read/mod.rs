@@ -3,6 +3,7 @@
 mod body;
 pub(crate) mod drive;
 mod faults;
+mod frame;
 mod gadget;
 mod item;
 mod magnet;
@@ -121,6 +122,7 @@ fn read_document(
         ),
     };
     let faults = faults::read(&root);
+    let frame = frame::frame(&root, parts, extent.as_ref());
     root.finish();
     let robot = Robot {
         name: name?,
@@ -145,9 +147,11 @@ fn read_document(
         put_down_heading,
         faults,
         wiring,
+        frame: frame?,
     };
     cross_check(document, &robot);
     gadget::cross_check(document, &robot);
+    frame::cross_check(document, &robot);
     if let Some(extent) = &extent {
         compare_size(document, extent, &robot);
     }
