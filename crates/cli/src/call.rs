@@ -89,6 +89,14 @@ pub(crate) enum Command {
         /// The board, such as rp2040
         name: Option<String>,
     },
+    /// The wiring to build from: pins, wires, fuse, supply; what the file leaves out is proposed
+    Wiring {
+        #[command(flatten)]
+        robot: RobotArgs,
+        /// Write the wiring as a picture to this file
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+    },
     /// The opponents of a class
     Field {
         /// The class

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use report::{
     Amount, Answer, BoardList, BoardPage, Check, ClassList, Effort, FieldList, Layout, PartList,
-    Setting, Spar, Tale, Trouble, WhatIf, json,
+    Setting, Spar, Tale, Trouble, WhatIf, WiringPlan, json,
 };
 
 use crate::call::{Call, Command, RobotArgs, StudyArgs};
@@ -41,6 +41,7 @@ pub(crate) fn run(call: &Call) -> ExitCode {
         Command::Classes => classes(call),
         Command::Parts { kind } => parts(call, kind.as_deref()),
         Command::Boards { name } => boards(call, name.as_deref()),
+        Command::Wiring { robot, svg } => wiring(call, robot, svg.as_deref()),
         Command::Field { class } => field(call, class),
         Command::Explain { name } => explain(name.as_deref()),
         Command::Start {
@@ -185,6 +186,18 @@ fn boards(call: &Call, name: Option<&str>) -> Result<ExitCode, Trouble> {
     } else {
         let list = BoardList::of(parts.boards());
         say(call, || json(&list), |l| list.text(l));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn wiring(call: &Call, robot: &RobotArgs, svg: Option<&Path>) -> Result<ExitCode, Trouble> {
+    let plan = WiringPlan::of(&load(call, robot)?);
+    if let Some(file) = svg {
+        store::write_new(file, &plan.svg()).map_err(store::LoadError::from)?;
+    }
+    say(call, || json(&plan), |l| plan.text(l));
+    if let Some(file) = svg.filter(|_| !call.quiet) {
+        screen::remark(&format!("Picture written to {}.", file.display()));
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -13,6 +13,7 @@ mod measure;
 mod moments;
 mod number;
 mod picture;
+mod power;
 mod setting;
 mod spar;
 mod start;
@@ -36,6 +37,7 @@ pub use check::{
 pub use explain::{contents, explain, names as explained_names};
 pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};
 pub use number::{json, six_digits};
+pub use power::{FuseLine, LithiumLine, PinLine, PowerPart, WireLine, WiringPlan};
 pub use setting::{Opponent, Setting, Trouble, class_for, library, quoted};
 pub use spar::{
     CauseLine, Example, FaultRate, Interval, OpponentLine, RecordLine, Spar, WithFaults,

@@ -4,7 +4,7 @@ use std::sync::atomic::AtomicBool;
 
 use report::{
     Amount, Answer, BoardList, BoardPage, Check, ClassList, Effort, FieldList, Layout, PartList,
-    Setting, Spar, StartNames, StyleFirst, Tale, Timing, WhatIf, Wishes, Work, library,
+    Setting, Spar, StartNames, StyleFirst, Tale, Timing, WhatIf, WiringPlan, Wishes, Work, library,
 };
 use runner::Runner;
 use schemars::generate::SchemaSettings;
@@ -201,6 +201,15 @@ fn a_bout_is_as_described() {
         .map(|t| t.expect("both programs read").json())
         .collect();
     described::<Tale>("bout", &bouts);
+}
+
+#[test]
+fn a_wiring_is_as_described() {
+    let plans = ["demo", "mini/bellows", "nano/tick"].map(|robot| {
+        let setting = Setting::load(robot, None, None).unwrap_or_else(|e| panic!("{e:#?}"));
+        WiringPlan::of(&setting).json()
+    });
+    described::<WiringPlan>("wiring", &plans);
 }
 
 #[test]
