@@ -57,12 +57,37 @@ pub struct Drive {
     pub spin_rad_s: f64,
     /// What turning in place takes; none unless motors turn both sides.
     pub turning: Option<Turning>,
+    /// The push at standstill, wheel group by wheel group: what one shaft turns.
+    pub groups: Vec<GroupPush>,
     /// Push against speed.
     pub line: Vec<PushPoint>,
 }
 
+/// What one shaft turns, at standstill.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GroupPush {
+    /// The motor whose shaft it is: index into [`Robot::motors`].
+    pub motor: usize,
+    /// What its motors give at the rims, N.
+    pub motors_n: f64,
+    /// What its tyres hold just before they slide, N.
+    pub grip_n: f64,
+    /// Its part of the push, N.
+    pub push_n: f64,
+}
+
+impl GroupPush {
+    /// Whether the tyres slide before the motors stall.
+    #[must_use]
+    pub fn slips(&self) -> bool {
+        self.motors_n > self.grip_n
+    }
+}
+
 /// Motors on one shaft, at the rim of their wheels.
 struct Group {
+    /// The motor whose shaft it is.
+    shaft: usize,
     /// Each motor's line and its driver channel.
     motors: Vec<(laws::motor::Line, usize)>,
     /// Way of the rim for a radian of the shaft, m.
@@ -213,6 +238,7 @@ fn groups(robot: &Robot, footing: &Footing, draws: &Draws) -> Vec<Group> {
         if count > 0.0 {
             let motors = robot.motors.iter().enumerate();
             groups.push(Group {
+                shaft: i,
                 motors: motors
                     .filter(|(k, _)| shaft(robot, *k) == i)
                     .map(|(_, m)| (laws::motor::line_of(m, &robot.driver, draws), channel(m)))
@@ -373,6 +399,14 @@ impl Drive {
             charge_m,
             spin_rad_s: spin(robot, &groups, free, draws),
             turning: turning(robot, footing, &groups, &forces, draws),
+            groups: (forces.iter().zip(&groups))
+                .map(|(f, g)| GroupPush {
+                    motor: g.shaft,
+                    motors_n: *f,
+                    grip_n: g.grip_n,
+                    push_n: push((f, g)),
+                })
+                .collect(),
             line: (0..=POINTS)
                 .map(|k| {
                     let v = free * f64::from(k) / f64::from(POINTS);

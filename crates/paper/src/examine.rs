@@ -9,8 +9,8 @@ use crate::doubts::{self, Doubt, bands_and_doubts};
 use crate::stopping::Context;
 use crate::worth::{self, Reach, Worth};
 use crate::{
-    Band, Budget, Day, Drive, Edge, Footing, Heat, Power, Search, Sight, SweepRow, Threshold, Way,
-    program, sweep,
+    Approach, Band, Budget, Day, Drive, Edge, Footing, Heat, Pair, Power, Search, Seen, Sight,
+    SweepRow, Threshold, Tipping, Way, program, sweep, trade,
 };
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
@@ -25,6 +25,8 @@ const CLOSE_TO_GRIP: f64 = 0.97;
 pub struct Paper {
     /// How it stands; none if it does not.
     pub footing: Option<Footing>,
+    /// Which way it tips how easily; none if it does not stand.
+    pub tipping: Option<Tipping>,
     /// Its drive at full effort; none if it does not stand.
     pub drive: Option<Drive>,
     /// Push, with what it may be off by, N.
@@ -37,10 +39,14 @@ pub struct Paper {
     pub doubts: Vec<Doubt>,
     /// The edge; none if it does not stand.
     pub edge: Option<Edge>,
+    /// The edge met otherwise than straight on; none without an edge sensor ahead.
+    pub approach: Option<Approach>,
     /// What its edge sensors read, and how often its program takes that wrongly.
     pub thresholds: Vec<Threshold>,
     /// What it sees.
     pub sight: Sight,
+    /// What it sees of opponents of several kinds.
+    pub seen: Seen,
     /// How long it looks for the opponent.
     pub search: Search,
     /// Mass, price, current.
@@ -55,6 +61,8 @@ pub struct Paper {
     pub motors: Vec<SweepRow>,
     /// What each sensor and gadget is good for.
     pub worth: Vec<Worth>,
+    /// What every wheel with every motor of the parts box would give.
+    pub pairs: Vec<Pair>,
     /// What is to be said, faults first.
     pub findings: Vec<Finding>,
 }
@@ -178,7 +186,12 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         &case.read,
         drive.as_ref().map_or(0.0, |d| d.spin_rad_s),
     );
+    let tipping = footing.as_ref().map(Tipping::of);
+    let approach = (footing.as_ref().zip(drive.as_ref()))
+        .zip(edge.as_ref().and_then(|e| e.forward.as_ref()))
+        .map(|((f, d), way)| Approach::of(robot, f, d, way, &case.read, ring.border_m));
     let thresholds = Threshold::of(robot, &ring, tactic);
+    let seen = Seen::of(robot, &case.read, &ring);
     let search = Search::of(
         robot,
         &sight.beams,
@@ -204,12 +217,16 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
             findings.extend(d.findings(robot, &wheels));
             findings.extend(heat.and_then(|h| h.findings(robot, d)));
             findings.extend(d.turning.and_then(|t| t.findings(robot)));
+            findings.extend(tipping.as_ref().and_then(|t| t.findings(robot, f, d)));
             findings.extend(e.findings(robot));
+            let forward = approach.as_ref().zip(e.forward.as_ref());
+            findings.extend(forward.and_then(|(a, way)| a.findings(robot, e, way)));
         }
         _ => findings.push(Footing::missing(robot)),
     }
     findings.extend(thresholds.iter().flat_map(|t| t.findings(robot)));
     findings.extend(sight.findings(robot, tactic));
+    findings.extend(seen.findings(robot, tactic));
     findings.extend(search.findings(robot));
     findings.extend(program::findings(robot, tactic));
     let worth = {
@@ -231,11 +248,15 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         safe_band_m_s,
         doubts,
         motors: sweep::motors(&bench),
+        pairs: trade::pairs(&bench),
+        tipping,
+        approach,
         footing,
         drive,
         edge,
         thresholds,
         sight,
+        seen,
         search,
         budget,
         heat,
@@ -264,6 +285,7 @@ impl Drive {
             charge_m,
             spin_rad_s: 0.0,
             turning: None,
+            groups: Vec::new(),
             line: Vec::new(),
         }
     }

@@ -3,6 +3,7 @@
 //! Everything here is closed form or a small equilibrium, for the nominal robot; a [`Band`] says
 //! between which values a number lies in nineteen of twenty imagined robots.
 
+mod approach;
 mod band;
 mod bearing;
 mod budget;
@@ -10,31 +11,39 @@ mod doubts;
 mod drive;
 mod edge;
 mod examine;
+mod eye;
 mod footing;
 mod heat;
 mod overturn;
 pub mod power;
 mod program;
 mod search;
+mod seen;
 mod sight;
 mod stopping;
 mod sweep;
 mod threshold;
+mod tipping;
+mod trade;
 mod turning;
 mod worth;
 
+pub use approach::{Approach, Aslant, Border};
 pub use band::Band;
 pub use budget::{Budget, PartLine};
 pub use doubts::{Doubt, Sway};
-pub use drive::{Drive, PushPoint};
+pub use drive::{Drive, GroupPush, PushPoint};
 pub use edge::{Edge, Way};
 pub use examine::{Paper, examine};
 pub use footing::{Footing, Support, SupportKind};
 pub use heat::{Day, Heat};
 pub use power::Power;
 pub use search::{Found, Pattern, RingSearch, Search};
+pub use seen::{Kind, Look, Seen, SeenOf};
 pub use sight::{Beam, Sight};
 pub use sweep::SweepRow;
 pub use threshold::{Best, Level, Threshold};
+pub use tipping::{Tip, Tipping};
+pub use trade::Pair;
 pub use turning::Turning;
 pub use worth::{Use, Worth};

@@ -5,6 +5,7 @@ use quantity::{Stream, maths};
 use robot::{Finding, Robot, Sensor, Severity};
 
 use crate::Beam;
+use crate::eye::Eye;
 
 /// Put-downs that are tried: the middle of what is found is off by some 4 % of them.
 const SCENES: u32 = 128;
@@ -109,16 +110,6 @@ struct Seeker {
     reach_m: f64,
 }
 
-/// A beam on the robot.
-#[derive(Debug, Clone, Copy)]
-struct Eye {
-    at: DVec2,
-    along: DVec2,
-    sin: f64,
-    cos: f64,
-    farthest_m: f64,
-}
-
 #[derive(Debug, Clone, Copy)]
 struct Pose {
     at: DVec2,
@@ -129,17 +120,8 @@ impl Seeker {
     /// Whether an eye meets an opponent, a disc as large as the robot, at `target`.
     fn sees(&self, pose: Pose, target: DVec2) -> bool {
         let ahead = DVec2::new(maths::cos(pose.heading), maths::sin(pose.heading));
-        self.eyes.iter().any(|e| {
-            let way = target - pose.at - ahead.rotate(e.at);
-            let reach = e.farthest_m + self.radius_m;
-            if way.length_squared() > reach * reach {
-                return false;
-            }
-            let axis = ahead.rotate(e.along);
-            let (along, across) = (way.dot(axis), axis.perp_dot(way).abs());
-            // The middle is no further than its radius outside of the beam's edge.
-            across * e.cos - along * e.sin <= self.radius_m && along * e.cos + across * e.sin > 0.0
-        })
+        let middle = DVec2::new(ahead.x, -ahead.y).rotate(target - pose.at);
+        self.eyes.iter().any(|e| e.meets(middle, self.radius_m))
     }
 
     /// Time in s until the opponent is seen; none if it is not within the longest search.
@@ -275,19 +257,12 @@ impl Search {
         let mut by_readings = f64::INFINITY;
         let radius_m = 0.5 * robot.footprint().width();
         for s in robot.sensors.iter().filter(read) {
-            let Some((farthest, opening)) = s.kind.sight() else {
+            let (Some(eye), Some((_, opening))) = (Eye::of(s), s.kind.sight()) else {
                 continue;
             };
-            let half = (0.5 * opening.si()).clamp(0.0, maths::FRAC_PI_2);
-            let facing = s.facing.si();
-            eyes.push(Eye {
-                at: DVec2::new(s.item.at[0].si(), s.item.at[1].si()),
-                along: DVec2::new(maths::cos(facing), maths::sin(facing)),
-                sin: maths::sin(half),
-                cos: maths::cos(half),
-                farthest_m: farthest.si(),
-            });
-            let wide = 2.0 * (half + laws::view::half_angle_rad(radius_m, farthest.si()));
+            let seen = laws::view::half_angle_rad(radius_m, eye.farthest_m);
+            eyes.push(eye);
+            let wide = opening.si().abs() + 2.0 * seen;
             by_readings = by_readings.min(wide * s.rate.si());
         }
         let reach_m = eyes.iter().map(|e| e.farthest_m).fold(0.0, f64::max);
@@ -386,15 +361,13 @@ mod tests {
 
     /// A seeker of next to no size with one beam from its middle, a turn a second.
     fn seeker(opening_deg: f64, reach_m: f64) -> Seeker {
-        let half = 0.5 * opening_deg.to_radians();
         Seeker {
-            eyes: vec![Eye {
-                at: DVec2::ZERO,
-                along: DVec2::X,
-                sin: maths::sin(half),
-                cos: maths::cos(half),
-                farthest_m: reach_m,
-            }],
+            eyes: vec![Eye::new(
+                DVec2::ZERO,
+                0.0,
+                opening_deg.to_radians(),
+                reach_m,
+            )],
             radius_m: 1e-4,
             turns_rad_s: maths::TAU,
             speed_m_s: 0.5,

@@ -7,11 +7,11 @@ use rules::Class;
 use crate::{Drive, Footing};
 
 /// Motors up to this many times as heavy as ours are looked at: others need another frame.
-const HEAVIEST: f64 = 1.6;
+pub(crate) const HEAVIEST: f64 = 1.6;
 /// Lighter ones than this share of ours belong to a smaller class of robots.
-const LIGHTEST: f64 = 0.5;
+pub(crate) const LIGHTEST: f64 = 0.5;
 /// Wheels between these multiples of our diameter fit without another frame.
-const SIZES: [f64; 2] = [0.5, 1.6];
+pub(crate) const SIZES: [f64; 2] = [0.5, 1.6];
 
 /// What one part would give.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,7 +46,7 @@ pub(crate) struct Bench<'a> {
 
 impl Bench<'_> {
     /// Whether a change keeps the rules; a robot that breaks them already may break them still.
-    fn allows(&self, changed: &Robot) -> bool {
+    pub(crate) fn allows(&self, changed: &Robot) -> bool {
         let legal = |r: &Robot| rules::inspect(r, self.class).legal();
         legal(changed) || !legal(self.robot)
     }

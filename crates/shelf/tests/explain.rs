@@ -9,7 +9,7 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     weighed-only state-unreachable reflex-shadowed motors-stall-first torque-from-the-shop hot-motors driver-limits-push \
     edge-too-fast edge-too-fast-backward no-edge-sensor-ahead no-edge-sensor-behind \
     border-between-readings sensor-never-read sensor-changes-nothing motor-never-driven does-not-stand \
-    edge-threshold search-must-drive \
+    edge-threshold search-must-drive edge-aslant tips-before-it-slides beam-over-low sees-people \
     gadget-never-moved gadget-changes-nothing gadget-one-way magnets-idle \
     light-on-wheels hard-to-turn tips-backward blind-ahead folds-back mass-unused lithium-pack \
     pin-used-twice pin-cannot pin-voltage pin-floats-at-reset pin-decides-start pins-run-out \
@@ -19,6 +19,7 @@ const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen 
     fault brown-out false-start dropped-parts stood-still decision \
     out-together timed-out stuck not-finite";
 const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under downforce uneven-ring styles \
+    dark-opponent wheel-size \
     measure-mass measure-centre measure-lengths measure-grip measure-rolling measure-torque \
     measure-speed measure-electric measure-sight measure-delay measure-stiffness";
 
