@@ -40,6 +40,12 @@ pub(crate) enum Command {
     Check {
         #[command(flatten)]
         robot: RobotArgs,
+        /// Every rule, every finding with its reasons, every section
+        #[arg(long)]
+        all: bool,
+        /// Write the pictures into this folder; a picture that is there already stays as it is
+        #[arg(long, value_name = "FOLDER")]
+        svg: Option<PathBuf>,
     },
     /// The record against the class's field, with the causes of the losses
     Spar {

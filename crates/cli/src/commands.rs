@@ -4,8 +4,8 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use report::{
-    Amount, Answer, BoardList, BoardPage, Check, ClassList, Effort, FieldList, Layout, PartList,
-    Setting, Spar, Tale, Trouble, WhatIf, WiringPlan, json,
+    Amount, Answer, BoardList, BoardPage, Check, ClassList, Effort, Examined, FieldList, Layout,
+    PartList, Setting, Spar, Tale, Trouble, WhatIf, WiringPlan, json,
 };
 
 use crate::call::{Call, Command, RobotArgs, StudyArgs};
@@ -22,7 +22,7 @@ pub(crate) const STOPPED: u8 = 130;
 pub(crate) fn run(call: &Call) -> ExitCode {
     let done = match &call.command {
         Command::Report { robot, study } => main_job(call, robot, study),
-        Command::Check { robot } => check(call, robot),
+        Command::Check { robot, all, svg } => check(call, robot, *all, svg.as_deref()),
         Command::Spar { robot, study } => spar(call, robot, study),
         Command::Whatif { robot, study } => whatif(call, robot, study),
         Command::Bout {
@@ -103,10 +103,36 @@ fn main_job(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode
     Ok(status(a.check.legal, done.stopped))
 }
 
-fn check(call: &Call, robot: &RobotArgs) -> Result<ExitCode, Trouble> {
-    let check = Check::of(&load(call, robot)?);
-    say(call, || json(&check), |l| check.text(l));
+fn check(
+    call: &Call,
+    robot: &RobotArgs,
+    all: bool,
+    svg: Option<&Path>,
+) -> Result<ExitCode, Trouble> {
+    let setting = load(call, robot)?;
+    let examined = Examined::of(&setting);
+    let check = Check::from(&examined);
+    // Pictures first: a folder that cannot be written is trouble, and trouble comes without an answer.
+    let written = match svg {
+        Some(folder) => store::write_folder(folder, &pictures(&examined))?,
+        None => Vec::new(),
+    };
+    let text = |l| if all { check.whole(l) } else { check.text(l) };
+    say(call, || json(&check), text);
+    if !call.quiet {
+        for file in written {
+            screen::remark(&format!("Picture written to {}.", file.display()));
+        }
+    }
     Ok(status(check.legal, false))
+}
+
+/// File names and texts of the pictures.
+fn pictures(examined: &Examined<'_>) -> Vec<(String, String)> {
+    let pictures = examined.pictures().into_iter();
+    pictures
+        .map(|p| (format!("{}.svg", p.name), p.svg))
+        .collect()
 }
 
 fn spar(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode, Trouble> {

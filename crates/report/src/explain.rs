@@ -4,6 +4,7 @@ use robot::reader::nearest;
 
 use crate::setting::Trouble;
 use crate::text::{Layout, Sheet};
+use crate::topic::{Topic, topic_of};
 
 const FOLDER: &str = "docs/explain";
 
@@ -35,25 +36,30 @@ pub fn explain(name: &str, layout: Layout) -> Result<String, Trouble> {
     }
 }
 
-/// The list of pages.
+/// Title of a page: its first line.
+fn title_of(page: &str) -> String {
+    let first = page.lines().next().unwrap_or_default();
+    first.trim_start_matches('#').trim().to_owned()
+}
+
+/// The list of pages by topic.
 #[must_use]
 pub fn contents(layout: Layout) -> String {
     let mut s = Sheet::new(layout);
     s.title("What can be explained");
-    s.gap();
-    for name in names() {
-        let title = shelf::file(&format!("{FOLDER}/{name}.md"))
-            .and_then(|page| {
-                Some(
-                    page.lines()
-                        .next()?
-                        .trim_start_matches('#')
-                        .trim()
-                        .to_owned(),
-                )
-            })
-            .unwrap_or_default();
-        s.point(&format!("{name:<24}"), &title);
+    s.small(
+        "ringwright explain NAME teaches one of them; with --robot FILE in numbers of your robot",
+    );
+    let names = names();
+    for topic in Topic::ALL {
+        let mut heading = Some(topic.title());
+        for name in names.iter().filter(|n| topic_of(n) == topic) {
+            if let Some(title) = heading.take() {
+                s.heading(title);
+            }
+            let page = shelf::file(&format!("{FOLDER}/{name}.md")).unwrap_or_default();
+            s.point(&format!("{name:<24}"), &title_of(&page));
+        }
     }
     s.finish()
 }

@@ -7,12 +7,14 @@
 
 mod class;
 mod error;
+mod folder;
 mod home;
 mod robot;
 mod text;
 
 pub use class::load_class;
 pub use error::{FileError, LoadError, Problem};
+pub use folder::write_folder;
 pub use home::{classes, field, field_names, parts};
 pub use robot::{load_robot, robot_names};
 pub use text::{MOST_BYTES, read_text, write_new};

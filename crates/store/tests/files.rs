@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use robot::PartsBox;
 use store::{
     FileError, LoadError, MOST_BYTES, Problem, classes, field, load_class, load_robot, parts,
-    read_text, write_new,
+    read_text, write_folder, write_new,
 };
 
 /// A fresh folder for one test.
@@ -379,4 +379,25 @@ fn a_users_robot_stands_in_for_the_one_of_the_same_file_name() {
     let robots = field("nano", &box_of_parts(), Some(&home)).unwrap();
     assert_eq!(robots.len(), ours.len());
     assert_eq!(robots[0].name, "Stand-in");
+}
+
+#[test]
+fn several_files_are_written_all_or_none() {
+    let here = folder("several");
+    let folder = here.join("pictures");
+    let files = |names: &[&str]| -> Vec<(String, String)> {
+        names
+            .iter()
+            .map(|n| ((*n).into(), format!("text of {n}")))
+            .collect()
+    };
+    let written = write_folder(&folder, &files(&["a.svg", "b.svg"])).unwrap();
+    assert_eq!(written.len(), 2);
+    assert_eq!(read_text(&folder.join("b.svg")).unwrap(), "text of b.svg");
+    let error = write_folder(&folder, &files(&["c.svg", "b.svg", "a.svg"])).unwrap_err();
+    assert_eq!(error.files.len(), 2, "{error:?}");
+    assert!(error.files.iter().all(|e| e.problem == Problem::Exists));
+    assert!(!folder.join("c.svg").exists());
+    let nowhere = write_folder(&here.join("no/such"), &files(&["a.svg"])).unwrap_err();
+    assert_eq!(nowhere.files[0].problem, Problem::NoFolder);
 }

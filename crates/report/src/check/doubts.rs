@@ -93,12 +93,26 @@ impl DoubtLine {
 impl Check {
     /// The few that matter most, a point each.
     pub(super) fn first_doubts(&self, s: &mut Sheet) {
+        self.doubts(
+            s,
+            FIRST,
+            "Of what is not known well, these widen the ranges above most:",
+        );
+    }
+
+    /// All of them, a point each.
+    pub(super) fn all_doubts(&self, s: &mut Sheet) {
+        let words = "What is not known well, what widens the ranges above most first:";
+        self.doubts(s, usize::MAX, words);
+    }
+
+    fn doubts(&self, s: &mut Sheet, most: usize, words: &str) {
         if self.paper.doubts.is_empty() {
             return;
         }
         s.gap();
-        s.paragraph("Of what is not known well, these widen the ranges above most:");
-        for d in self.paper.doubts.iter().take(FIRST) {
+        s.paragraph(words);
+        for d in self.paper.doubts.iter().take(most) {
             let (number, narrows) = d.most();
             let guessed = if d.guessed { ", a guess" } else { "" };
             let how = match (&d.how, &d.page) {

@@ -1,15 +1,22 @@
 //! Legal and sound: what can be said without a bout.
 
 mod doubts;
+mod examined;
+mod makeup;
+mod sections;
 mod text;
+mod whole;
 mod worth;
 
 use paper::Paper;
 use robot::Finding;
-use rules::{Inspection, Row};
+use rules::Row;
 use serde::Serialize;
 
 pub use self::doubts::{DoubtLine, SwayLine};
+pub use self::examined::Examined;
+pub use self::makeup::{Makeup, MakeupLine};
+pub use self::sections::Sections;
 pub use self::worth::WorthLine;
 use crate::setting::Setting;
 use crate::words::severity_name;
@@ -154,16 +161,22 @@ pub struct Check {
     pub legal: bool,
     /// Rule by rule.
     pub inspection: Vec<InspectionRow>,
-    /// What the analyses found, faults first.
+    /// What inspection and analyses found, the most important first: faults before warnings before
+    /// notes, and among those what decides earlier whether and how a bout goes.
     pub findings: Vec<FindingLine>,
     /// The robot on paper.
     pub paper: OnPaper,
+    /// What there is to say besides, section by section.
+    pub sections: Sections,
     #[serde(skip)]
     #[schemars(skip)]
     class_title: String,
     #[serde(skip)]
     #[schemars(skip)]
     command: String,
+    #[serde(skip)]
+    #[schemars(skip)]
+    itself: String,
 }
 
 impl From<&Row> for InspectionRow {
@@ -262,27 +275,26 @@ impl Check {
     /// Holds the setting's robot against its class and examines it on paper.
     #[must_use]
     pub fn of(setting: &Setting) -> Self {
-        let inspection: Inspection = rules::inspect(&setting.robot, &setting.class);
-        let paper = paper::examine(
-            &setting.robot,
-            &setting.class,
-            &setting.tactic,
-            &setting.parts,
-        );
-        let mut findings: Vec<&Finding> =
-            inspection.findings.iter().chain(&paper.findings).collect();
-        findings.sort_by_key(|f| f.severity);
+        Self::from(&Examined::of(setting))
+    }
+}
+
+impl From<&Examined<'_>> for Check {
+    fn from(e: &Examined<'_>) -> Self {
+        let setting = e.setting;
         Self {
             schema: "ringwright/check/1".into(),
             robot: setting.robot.name.clone(),
             file: setting.robot.file.clone(),
             class: setting.class.name.clone(),
-            legal: inspection.legal(),
-            inspection: inspection.rows.iter().map(InspectionRow::from).collect(),
-            findings: findings.into_iter().map(FindingLine::from).collect(),
-            paper: OnPaper::of(setting, &paper),
+            legal: e.inspection.legal(),
+            inspection: e.inspection.rows.iter().map(InspectionRow::from).collect(),
+            findings: e.findings().into_iter().map(FindingLine::from).collect(),
+            paper: OnPaper::of(setting, &e.paper),
+            sections: Sections::of(e),
             class_title: setting.class.title.clone(),
             command: setting.command("report"),
+            itself: setting.command("check"),
         }
     }
 }

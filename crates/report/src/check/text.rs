@@ -3,7 +3,7 @@
 use robot::Severity;
 use rules::Verdict;
 
-use super::{Banded, Check, InspectionRow};
+use super::{Banded, Check, FindingLine, InspectionRow};
 use crate::number::count;
 use crate::text::{Ink, Layout, Sheet, Table};
 use crate::words::severity_name;
@@ -11,17 +11,60 @@ use crate::words::severity_name;
 /// Share of the drive that turning on the spot takes from which it is told.
 const SCRUBS: f64 = 0.25;
 
+/// Lines of the short text: two screens of fifty.
+const TWO_SCREENS: usize = 100;
+/// Most findings that are told with reasons in the short text.
+const MOST_TOLD: usize = 5;
+
 impl Check {
-    /// As text.
+    /// As text, in two screens at most: how it stands, the most important findings with their
+    /// reasons, the few numbers that matter, what to do next.
     #[must_use]
     pub fn text(&self, layout: Layout) -> String {
+        let all = self.findings.len();
+        let mut text = String::new();
+        // As many findings with reasons as there is room for, and the others a line each; where even
+        // those are too many, their names.
+        for (told, listed) in (0..=MOST_TOLD.min(all))
+            .rev()
+            .map(|t| (t, all))
+            .chain([(0, 0)])
+        {
+            text = self.short(layout, told, listed);
+            if text.lines().count() <= TWO_SCREENS {
+                break;
+            }
+        }
+        text
+    }
+
+    fn short(&self, layout: Layout, told: usize, listed: usize) -> String {
         let mut s = Sheet::new(layout);
         s.title(&format!("{} in the class {}", self.robot, self.class_title));
         s.small(&format!("{} · no bouts fought", self.file));
         s.heading("1. Legal?");
-        self.legal_part(&mut s);
+        self.legal_in_short(&mut s);
         s.heading("2. Sound?");
-        self.sound_part(&mut s);
+        self.sound_verdict(&mut s);
+        for f in self.findings.iter().take(told) {
+            finding(&mut s, f);
+        }
+        let others = self.findings.get(told..).unwrap_or_default();
+        let (lines, names) = others.split_at(listed.saturating_sub(told).min(others.len()));
+        if !lines.is_empty() {
+            s.gap();
+        }
+        for f in lines {
+            let (_, word) = severity_word(f);
+            s.point(&format!("{word:<8}"), &format!("{}: {}", f.name, f.what));
+        }
+        if !names.is_empty() {
+            let names: Vec<&str> = names.iter().map(|f| f.name.as_str()).collect();
+            s.gap();
+            s.paragraph(&format!("Also: {}.", names.join(", ")));
+        }
+        self.numbers(&mut s);
+        self.first_doubts(&mut s);
         s.heading("What to do next");
         s.paragraph("Fight the field, see why it loses and what to change first:");
         s.command(&self.command);
@@ -29,6 +72,8 @@ impl Check {
             s.paragraph("Read the idea behind the first finding:");
             s.command(&format!("ringwright explain {}", first.name));
         }
+        s.paragraph("See every rule, every finding with its reasons, and every number:");
+        s.command(&format!("{} --all", self.itself));
         self.last_line(&mut s);
         s.finish()
     }
@@ -47,14 +92,13 @@ impl Check {
         }
     }
 
-    /// The inspection table and what is left to be done by hand.
-    pub(crate) fn legal_part(&self, s: &mut Sheet) {
-        let with = |verdict: Verdict| {
-            self.inspection
-                .iter()
-                .filter(move |r| r.verdict == verdict.words())
-        };
-        let (broken, close) = (with(Verdict::Fail).count(), with(Verdict::Close).count());
+    fn with(&self, verdict: Verdict) -> impl Iterator<Item = &InspectionRow> {
+        (self.inspection.iter()).filter(move |r| r.verdict == verdict.words())
+    }
+
+    fn legal_verdict(&self, s: &mut Sheet) {
+        let broken = self.with(Verdict::Fail).count();
+        let close = self.with(Verdict::Close).count();
         if self.legal {
             let measure = if close > 0 {
                 format!(" {} so near a limit that it must be measured.", are(close))
@@ -70,17 +114,43 @@ impl Check {
             s.verdict(Ink::Bad, &format!("No: {rules}."));
         }
         s.gap();
-        let mut table = Table::new(&["Rule", "Limit", "Ours", "Margin", "Verdict"]).right(&[3]);
-        for r in &self.inspection {
-            table.row([
-                r.rule.replace('-', " "),
-                r.limit_text.clone(),
-                ours_cell(r),
-                margin_text(r),
-                r.verdict.clone(),
-            ]);
+    }
+
+    /// The rows that fail or are close, and that there is more.
+    fn legal_in_short(&self, s: &mut Sheet) {
+        self.legal_verdict(s);
+        let wrong: Vec<&InspectionRow> = self
+            .with(Verdict::Fail)
+            .chain(self.with(Verdict::Close))
+            .collect();
+        if !wrong.is_empty() {
+            inspection_table(s, wrong.into_iter());
+            s.gap();
         }
-        s.table(&table);
+        let fine = self.with(Verdict::Pass).count() as u64;
+        let by_hand: Vec<String> = self
+            .inspection
+            .iter()
+            .filter(|r| r.by_hand.is_some())
+            .map(|r| r.rule.replace('-', " "))
+            .collect();
+        let kept = count(fine, "rule is kept", "rules are kept");
+        let hand = if by_hand.is_empty() {
+            String::new()
+        } else {
+            format!(
+                " To be looked at by hand before the event: {}.",
+                by_hand.join(", ")
+            )
+        };
+        s.paragraph(&format!("{kept}.{hand}"));
+        s.aside("Where your event's own rulebook and this disagree, the event is right.");
+    }
+
+    /// The inspection table and what is left to be done by hand.
+    pub(crate) fn legal_part(&self, s: &mut Sheet) {
+        self.legal_verdict(s);
+        inspection_table(s, self.inspection.iter());
         let by_hand: Vec<&InspectionRow> = self
             .inspection
             .iter()
@@ -102,8 +172,7 @@ impl Check {
         );
     }
 
-    /// The findings, and the robot in numbers.
-    pub(crate) fn sound_part(&self, s: &mut Sheet) {
+    fn sound_verdict(&self, s: &mut Sheet) {
         let with = |severity: Severity| {
             let word = severity_name(severity);
             self.findings.iter().filter(|f| f.severity == word).count() as u64
@@ -121,25 +190,24 @@ impl Check {
                 ),
             );
         }
-        for f in &self.findings {
-            let (ink, word) = match f.severity.as_str() {
-                "fault" => (Ink::Bad, "FAULT"),
-                "warning" => (Ink::Care, "WARNING"),
-                _ => (Ink::Faint, "NOTE"),
-            };
-            s.finding_head(ink, word, &f.name);
-            s.entry("What", &f.what);
-            s.entry("Why", &f.why);
-            s.entry("Mend", &f.mend);
-            if let (Some(file), Some(line)) = (&f.file, f.line) {
-                s.entry("Where", &format!("{file}, line {line}"));
-            }
-        }
+    }
+
+    /// The findings, and the robot in numbers.
+    pub(crate) fn sound_part(&self, s: &mut Sheet) {
+        self.all_findings(s);
         self.numbers(s);
         self.first_doubts(s);
     }
 
-    fn numbers(&self, s: &mut Sheet) {
+    /// How it stands, and every finding with its reasons.
+    pub(super) fn all_findings(&self, s: &mut Sheet) {
+        self.sound_verdict(s);
+        for f in &self.findings {
+            finding(s, f);
+        }
+    }
+
+    pub(super) fn numbers(&self, s: &mut Sheet) {
         let p = &self.paper;
         let mut table = Table::new(&["On paper", "", "19 of 20 between"]).right(&[1]);
         let mut add = |what: &str,
@@ -263,6 +331,40 @@ impl Check {
             ));
         }
     }
+}
+
+fn severity_word(f: &FindingLine) -> (Ink, &'static str) {
+    match f.severity.as_str() {
+        "fault" => (Ink::Bad, "FAULT"),
+        "warning" => (Ink::Care, "WARNING"),
+        _ => (Ink::Faint, "NOTE"),
+    }
+}
+
+/// A finding with its reasons.
+fn finding(s: &mut Sheet, f: &FindingLine) {
+    let (ink, word) = severity_word(f);
+    s.finding_head(ink, word, &f.name);
+    s.entry("What", &f.what);
+    s.entry("Why", &f.why);
+    s.entry("Mend", &f.mend);
+    if let (Some(file), Some(line)) = (&f.file, f.line) {
+        s.entry("Where", &format!("{file}, line {line}"));
+    }
+}
+
+fn inspection_table<'a>(s: &mut Sheet, rows: impl Iterator<Item = &'a InspectionRow>) {
+    let mut table = Table::new(&["Rule", "Limit", "Ours", "Margin", "Verdict"]).right(&[3]);
+    for r in rows {
+        table.row([
+            r.rule.replace('-', " "),
+            r.limit_text.clone(),
+            ours_cell(r),
+            margin_text(r),
+            r.verdict.clone(),
+        ]);
+    }
+    s.table(&table);
 }
 
 /// What the robot has, in the table: what no file can show is told in words below it.

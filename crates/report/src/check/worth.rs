@@ -3,6 +3,9 @@
 use paper::{Paper, Use, Worth};
 use serde::Serialize;
 
+use super::Check;
+use crate::text::{Sheet, Table};
+
 /// One sensor or gadget.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct WorthLine {
@@ -43,4 +46,27 @@ impl From<&Worth> for WorthLine {
 /// All of them, sensors first.
 pub(super) fn of(paper: &Paper) -> Vec<WorthLine> {
     paper.worth.iter().map(WorthLine::from).collect()
+}
+
+impl Check {
+    /// All of them as a table.
+    pub(super) fn worth_part(&self, s: &mut Sheet) {
+        if self.paper.worth.is_empty() {
+            return;
+        }
+        s.heading("What each sensor and gadget is good for");
+        let mut table =
+            Table::new(&["Name", "Kind", "Use", "Mass", "Price", "Current"]).right(&[3, 4, 5]);
+        for w in &self.paper.worth {
+            table.row([
+                w.name.clone(),
+                w.kind.clone(),
+                w.used.clone(),
+                format!("{:.1} g", 1e3 * w.mass_kg),
+                w.price.map_or(String::new(), |p| format!("{p:.2}")),
+                format!("{:.0} mA", 1e3 * w.current_a),
+            ]);
+        }
+        s.table(&table);
+    }
 }
