@@ -1,0 +1,36 @@
+//! Frames of beams in space: how far they give, where they are stressed most, how they ring.
+//!
+//! It knows nothing of robots. A [`Frame`] is nodes, members between them, lumps of mass, and how
+//! nodes are held. [`Frame::solve`] gives deflections, forces and stresses under loads.
+//!
+//! SI throughout. Deflections are small: the stiffness is that of the undeformed frame, and
+//! nothing buckles. Everything is a function of its arguments, to the bit.
+
+#![allow(
+    clippy::needless_range_loop,
+    reason = "one index often runs over several arrays, as in the formulas"
+)]
+
+mod assembly;
+mod axes;
+mod beam;
+mod check;
+mod forces;
+mod ldl;
+mod model;
+mod order;
+mod play;
+mod section;
+mod sparse;
+mod statics;
+mod trouble;
+
+pub use axes::{Axes, UP};
+pub use forces::{Joint, Stress, Worked};
+pub use model::{
+    Capacity, End, Frame, Hold, Link, Load, Lump, Material, Member, Node, RIGID, fixed, free,
+    pinned,
+};
+pub use section::{Outline, Section};
+pub use statics::Solution;
+pub use trouble::{Flaw, Loose, Mechanism, Of, Trouble};
