@@ -10,7 +10,7 @@ use crate::stopping::Context;
 use crate::worth::{self, Reach, Worth};
 use crate::{
     Approach, Band, Budget, Day, Drive, Edge, Footing, Heat, Pair, Power, Search, Seen, Sight,
-    SweepRow, Threshold, Tipping, Way, program, sweep, trade,
+    SweepRow, Threshold, Tipping, Way, program, sides, sweep, trade,
 };
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
@@ -239,6 +239,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     };
     findings.extend(worth::findings(robot, tactic, &worth));
     findings.extend(doubts::findings(robot));
+    findings.extend(sides::findings(robot));
     let driven_share = footing.as_ref().map_or(1.0, |f| f.driven_share);
     findings.extend(budget.findings(robot, drive.as_ref().unwrap_or(&still), driven_share));
     findings.sort_by_key(|f: &Finding| f.severity);

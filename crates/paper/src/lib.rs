@@ -19,6 +19,7 @@ pub mod power;
 mod program;
 mod search;
 mod seen;
+mod sides;
 mod sight;
 mod stopping;
 mod sweep;

@@ -43,6 +43,9 @@ pub(crate) struct Names<'a> {
     pub(crate) stem: &'a str,
 }
 
+/// Size in mm of a gram of ballast in the smallest robots, of steel.
+const SMALL: [f64; 3] = [8.0, 8.0, 2.0];
+
 struct Maker<'a> {
     names: Names<'a>,
     class: &'a Class,
@@ -230,7 +233,7 @@ impl Maker<'_> {
             out.part("[[part]]", "ballast", part);
             if each < 10.0 {
                 out.line("mass", &format!("{each} g"));
-                out.size(&[4.0, 4.0, 1.0]);
+                out.size(&SMALL);
             }
             out.plain("count", &format!("{whole}"));
             out.at(&[x, 0.0, up]);
@@ -239,6 +242,9 @@ impl Maker<'_> {
         if rest >= 0.1 {
             out.part("[[part]]", "ballast cut to fill up", part);
             out.line("mass", &format!("{rest} g"));
+            if each < 10.0 {
+                out.size(&SMALL);
+            }
             out.at(&[x, 0.0, up]);
         }
     }

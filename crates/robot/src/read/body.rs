@@ -53,6 +53,14 @@ fn piece(section: &Section<'_>) -> Option<HullPiece> {
             None,
         );
     }
+    if from.as_ref().is_some_and(|f| f.si() < 0.0) {
+        section.complain_of(
+            "from",
+            "\"from\" lies below the ring",
+            "the height of the lower face above the ring, 0 or more",
+            None,
+        );
+    }
     let outline = outline(section);
     let friction = section.typical_figure::<Ratio>("friction", typical::HULL_FRICTION);
     let rebound = section.typical_figure::<Ratio>("rebound", typical::REBOUND);

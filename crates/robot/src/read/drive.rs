@@ -158,6 +158,14 @@ pub(crate) fn line(section: &Section<'_>) -> Option<Line> {
         stall_current.as_ref().map(Figure::si),
     );
     positive(section, "gear-ratio", Some(gear_ratio.si()));
+    if let (Some(t), Some(w), Some(v), Some(i)) = (
+        &stall_torque,
+        &no_load_speed,
+        &rated_voltage,
+        &stall_current,
+    ) {
+        balanced(section, t.si() * w.si(), v.si() * i.si());
+    }
     Some(Line {
         rated_voltage: rated_voltage?,
         no_load_speed: no_load_speed?,
@@ -168,6 +176,31 @@ pub(crate) fn line(section: &Section<'_>) -> Option<Line> {
         gear_ratio,
         gear_efficiency,
     })
+}
+
+/// Shares of what a stalled motor takes that torque times speed may come to. In a motor without losses
+/// they are equal (torque and voltage constant are the same); gears and friction take their part, and
+/// worms most of it. Sheets that round kindly are let pass.
+const BALANCE: [f64; 2] = [0.01, 3.0];
+
+/// Notes a motor that gives more than it takes, or next to nothing: a unit mistaken by a thousand in one
+/// of its four figures.
+fn balanced(section: &Section<'_>, gives: f64, takes: f64) {
+    let share = gives / takes;
+    if !(share.is_finite() && share > 0.0) || (BALANCE[0]..=BALANCE[1]).contains(&share) {
+        return;
+    }
+    let watts = |x: f64| quantity::show_si::<quantity::Power>(x);
+    section.complain_of(
+        "stall-torque",
+        format!(
+            "stall torque × speed without load is {}, voltage × stall current {}",
+            watts(gives),
+            watts(takes)
+        ),
+        "the first a tenth of the second to about the same: one of the four has a wrong unit or digit",
+        None,
+    );
 }
 
 /// A stall torque written without a spread is a shop page's, which seldom measures it.
@@ -266,7 +299,11 @@ fn wheel(
     let diameter = section.figure::<Length>("diameter");
     positive(section, "diameter", diameter.as_ref().map(Figure::si));
     let radius = diameter.as_ref().map(half);
-    let item = item(section, kits, extent, radius.as_ref());
+    // A diameter that was refused is no reason to ask for a height.
+    let height = radius
+        .clone()
+        .unwrap_or_else(|| Figure::derived(0.0, "wheel/height"));
+    let item = item(section, kits, extent, Some(&height));
     let width = section.figure::<Length>("width");
     let motor = named_motor(section, "motor", motors);
     let ratio = one(section, "ratio");

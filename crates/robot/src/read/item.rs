@@ -108,6 +108,7 @@ fn finish_item(
     price: Option<f64>,
     at: Option<[Figure<Length>; 3]>,
 ) -> Option<Item> {
+    positive(section, "mass", mass.as_ref().map(Figure::si));
     let shape = match section.optional_figures::<Length>("size") {
         None if section.has("size") => None,
         None => Some(Shape::Point),
@@ -127,6 +128,9 @@ fn finish_item(
             }
         }
     };
+    if let (Some(mass), Some(Shape::Box(size))) = (&mass, &shape) {
+        possible(section, mass, size);
+    }
     Some(Item {
         name: name?,
         part: section.own("part").and_then(|n| match &n.value {
@@ -140,4 +144,36 @@ fn finish_item(
         shape: shape?,
         place: section.place(),
     })
+}
+
+/// Densities in kg/m³ between which a thing may lie. Osmium, the densest there is, has 22 600 (any table
+/// of elements); boxes drawn too small around lead are let pass. A thin shell around air is light, but
+/// nothing is lighter than air itself, 1.2.
+const DENSITIES: [f64; 2] = [1.2, 50_000.0];
+
+/// Notes a thing too heavy or too light for its size.
+fn possible(section: &Section<'_>, mass: &Figure<Mass>, size: &[Figure<Length>; 3]) {
+    let volume: f64 = size.iter().map(Figure::si).product();
+    let density = mass.si() / volume;
+    if mass.si() <= 0.0 || (DENSITIES[0]..=DENSITIES[1]).contains(&density) {
+        return;
+    }
+    let [a, b, c] = [0, 1, 2].map(|k| quantity::show_si::<Length>(size[k].si()));
+    let grams = quantity::show_si::<Mass>(mass.si());
+    let than = if density > 1.0e3 {
+        "denser than any metal"
+    } else {
+        "lighter than air"
+    };
+    let key = if section.own("size").is_some() {
+        "size"
+    } else {
+        "mass"
+    };
+    section.complain_of(
+        key,
+        format!("{grams} in {a} by {b} by {c} is {than}"),
+        "a mass and a size of the same thing: look at the units",
+        None,
+    );
 }

@@ -66,7 +66,24 @@ pub(crate) fn three(section: &Section<'_>, key: &str) -> Option<[Figure<Length>;
             format!("three: {key} = [\"10 mm\", \"0 mm\", \"15 mm\"] (forward, left, up)");
         section.complain_of(key, format!("\"{key}\" has {}", lengths(n)), expected, None);
     }
-    three
+    three.filter(|at| above_the_ring(section, key, at))
+}
+
+/// Notes a place below the ring.
+fn above_the_ring(section: &Section<'_>, key: &str, at: &[Figure<Length>; 3]) -> bool {
+    let below = at[2].si() < 0.0;
+    if below {
+        section.complain_of(
+            key,
+            format!(
+                "\"{key}\" lies {} below the ring",
+                quantity::show_si::<Length>(-at[2].si())
+            ),
+            "a height above the ring: the third length counts upward from it",
+            None,
+        );
+    }
+    !below
 }
 
 /// Reads `at`: three lengths, two where the height is given otherwise, or words.
@@ -92,7 +109,9 @@ pub(crate) fn place(
                 let expected = if height.is_some() { TWO } else { THREE };
                 section.complain_of("at", format!("\"at\" has {}", lengths(n)), expected, None);
             }
+            // A height that follows from something else is told there.
             at.ok()
+                .filter(|at| n < 3 || above_the_ring(section, "at", at))
         }
         _ => {
             section.complain_of(

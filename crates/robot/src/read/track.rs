@@ -45,7 +45,11 @@ fn track(
         positive(section, key, figure.as_ref().map(Figure::si));
     }
     let radius = diameter.as_ref().map(half);
-    let item = item(section, kits, extent, radius.as_ref());
+    // A diameter that was refused is no reason to ask for a height.
+    let height = radius
+        .clone()
+        .unwrap_or_else(|| Figure::derived(0.0, "track/height"));
+    let item = item(section, kits, extent, Some(&height));
     let motor = named_motor(section, "motor", motors);
     let ratio = one(section, "ratio");
     positive(section, "ratio", Some(ratio.si()));

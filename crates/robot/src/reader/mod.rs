@@ -7,6 +7,7 @@
 mod figure;
 mod known;
 mod section;
+mod sense;
 mod syntax;
 mod tree;
 mod words;

@@ -1,9 +1,10 @@
 //! Asking a section for what it should hold.
 
-use quantity::{Dimension, Figure, Origin};
+use quantity::{Dimension, Figure, Origin, Parsed};
 
 use super::figure::{read_figure, read_figures};
 use super::known::{Form, Known};
+use super::sense;
 use super::tree::{Document, Node, Value};
 use super::words::{join, missing_what, nearest, with_article};
 use crate::Place;
@@ -185,6 +186,11 @@ impl<'d> Section<'d> {
     pub fn optional_figure<D: Dimension>(&self, key: &str) -> Option<Figure<D>> {
         let (node, document, own) = self.find(key)?;
         let parsed = read_figure::<D>(node, document)?;
+        if sense::refuse::<D>(key, parsed.si, node, document)
+            || own && self.is_unlike_its_part::<D>(key, parsed.si)
+        {
+            return None;
+        }
         let (origin, path) = if own {
             (Origin::Stated, format!("{}/{key}", self.path))
         } else {
@@ -192,6 +198,16 @@ impl<'d> Section<'d> {
             (Origin::PartsBox, format!("{base}/{key}"))
         };
         Some(Figure::new(parsed.si, origin, &path).with_spread(parsed.unsure, parsed.varies))
+    }
+
+    /// Notes a figure of the file that cannot be that of the part named beside it.
+    fn is_unlike_its_part<D: Dimension>(&self, key: &str, si: f64) -> bool {
+        let own = self.own(key);
+        let (Some(node), Some((base, document, _))) = (own, self.base.as_ref()) else {
+            return false;
+        };
+        let part = Self::entry_of(base, key).and_then(|n| read_figure::<D>(n, document));
+        part.is_some_and(|part| sense::unlike::<D>(key, [si, part.si], node, self.document))
     }
 
     /// A figure that takes the typical value and band of its class when nobody says it: `value`,
@@ -225,6 +241,12 @@ impl<'d> Section<'d> {
             Origin::PartsBox
         };
         let read = read_figures::<D>(node, items, document)?;
+        let refused =
+            |(parsed, item): (&Parsed, &Node)| sense::refuse::<D>(key, parsed.si, item, document);
+        // All are looked at before any is missed.
+        if read.iter().zip(items).filter(|p| refused(*p)).count() > 0 {
+            return None;
+        }
         let mut figures = Vec::with_capacity(items.len());
         for (i, parsed) in read.into_iter().enumerate() {
             let path = format!("{}/{key}/{i}", self.path);
