@@ -120,7 +120,10 @@ const TOPICS: &[(Topic, &str)] = &[
         Topic::Program,
         "sensor-never-read sensor-changes-nothing motor-never-driven gadget-* state-* reflex-*",
     ),
-    (Topic::Sight, "blind-* search-* sight-* sensor-* beam-*"),
+    (
+        Topic::Sight,
+        "blind-* search-* sight-* sees-* sensor-* beam-* dark-opponent",
+    ),
     (
         Topic::Drive,
         "motors-stall-first driver-limits-push hard-to-turn grip gear-* track-* wheel-* push-* \

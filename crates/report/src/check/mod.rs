@@ -1,9 +1,13 @@
 //! Legal and sound: what can be said without a bout.
 
+mod border;
 mod doubts;
 mod examined;
+mod eyesight;
 mod makeup;
+mod pushing;
 mod sections;
+mod stance;
 mod text;
 mod whole;
 mod worth;
@@ -13,10 +17,16 @@ use robot::Finding;
 use rules::Row;
 use serde::Serialize;
 
+pub use self::border::{AslantLine, BorderSection, BorderWidth, LevelLine, ThresholdLine};
 pub use self::doubts::{DoubtLine, SwayLine};
 pub use self::examined::Examined;
+pub(crate) use self::eyesight::kind_word;
+pub use self::eyesight::{Eyesight, FoundLine, LookLine, RingLine, SeenLine};
 pub use self::makeup::{Makeup, MakeupLine};
+pub use self::pushing::{GroupLine, HeatLine, PairLine, PushLine, Pushing};
 pub use self::sections::Sections;
+pub(crate) use self::stance::bearing_words;
+pub use self::stance::{Stance, SupportLine, TipLine};
 pub use self::worth::WorthLine;
 use crate::setting::Setting;
 use crate::words::severity_name;

@@ -47,4 +47,12 @@ macro_rules! sections {
 sections! {
     /// Mass and money, part by part.
     parts: super::makeup::Makeup;
+    /// How it stands and how it tips.
+    stance: super::stance::Stance;
+    /// Push and run-up, and what other wheels and motors would give.
+    pushing: super::pushing::Pushing;
+    /// What the edge sensors read, and the edge met otherwise than straight on.
+    border: super::border::BorderSection;
+    /// What it sees and how it searches.
+    eyesight: super::eyesight::Eyesight;
 }

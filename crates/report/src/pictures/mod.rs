@@ -6,12 +6,20 @@
 //! [`polar`], [`view`] (the robot to scale) and [`callouts`].
 
 pub(crate) mod bars;
+mod beams;
 pub(crate) mod callouts;
 pub(crate) mod canvas;
 pub(crate) mod chart;
 mod findings;
 pub(crate) mod polar;
+mod push;
+mod readings;
+mod search;
+mod sight;
+mod stopping;
 mod ticks;
+mod tipping;
+mod trade;
 pub(crate) mod view;
 pub(crate) mod words;
 
@@ -32,11 +40,37 @@ pub struct Picture {
 type Drawer = fn(&Examined<'_>) -> Option<String>;
 
 /// Every picture: name, what it shows, what draws it.
-const ALL: &[(&str, &str, Drawer)] = &[(
-    "findings",
-    "the robot with its findings on it",
-    findings::picture,
-)];
+const ALL: &[(&str, &str, Drawer)] = &[
+    (
+        "findings",
+        "the robot with its findings on it",
+        findings::picture,
+    ),
+    ("tipping", "which way it tips", tipping::picture),
+    ("push", "push against speed", push::picture),
+    (
+        "wheels-and-motors",
+        "what every wheel with every motor of the parts box would give",
+        trade::picture,
+    ),
+    (
+        "stopping",
+        "way needed and way there is at the border",
+        stopping::picture,
+    ),
+    (
+        "edge-readings",
+        "what the edge sensors read",
+        readings::picture,
+    ),
+    ("sight", "what it sees, from above", sight::picture),
+    ("beams", "a low opponent under the beam", beams::picture),
+    (
+        "search",
+        "ways of searching in rings of every size",
+        search::picture,
+    ),
+];
 
 /// All pictures of what was examined, in a fixed order.
 #[must_use]

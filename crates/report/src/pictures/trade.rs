@@ -1,0 +1,103 @@
+//! Every wheel with every motor: push against the time of a charge, and the line of those worth having.
+
+use super::canvas::{Canvas, FAINT, Fill, INK, LETTER, PAPER, Pen};
+use super::chart::{Chart, Series};
+use super::words::Anchor;
+use crate::check::Examined;
+
+/// Charges this many times as long as the quickest are left out: they squeeze the others together.
+const SLOWEST: f64 = 3.0;
+
+/// Draws it.
+pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
+    let (drive, all) = (e.paper.drive.as_ref()?, &e.paper.pairs);
+    let quickest = all.first()?.charge_s;
+    let ours = all.iter().find(|p| p.ours);
+    let most = (SLOWEST * quickest).max(ours.map_or(0.0, |p| 1.1 * p.charge_s));
+    let shown: Vec<_> = all.iter().filter(|p| p.charge_s <= most).collect();
+    if shown.len() < 3 {
+        return None;
+    }
+    let front: Vec<(f64, f64)> = (shown.iter())
+        .filter(|p| p.best_trade)
+        .map(|p| (p.charge_s, p.push_n))
+        .collect();
+    let title = format!(
+        "{}: wheels and motors from the parts box",
+        e.setting.robot.name
+    );
+    let subtitle = format!(
+        "Each mark is a wheel with a motor. Further left: quicker over the first {:.0} mm. Higher up: a harder \
+         push. The line joins those that nothing beats in both.",
+        1e3 * drive.charge_m
+    );
+    let mut canvas = Canvas::new(&title, &subtitle);
+    let chart = Chart {
+        x: format!("time for the first {:.0} mm in s", 1e3 * drive.charge_m),
+        y: "push in N".into(),
+        series: vec![Series {
+            label: "best".into(),
+            points: front,
+        }],
+        limits: Vec::new(),
+        from_zero: true,
+    };
+    // The field must hold every pair, not only the best.
+    let chart = Chart {
+        limits: (shown.iter().map(|p| p.push_n))
+            .reduce(f64::max)
+            .map(|n| (n, String::new()))
+            .into_iter()
+            .collect(),
+        ..chart
+    };
+    let frame = chart.draw(&mut canvas);
+    for p in &shown {
+        let at = frame.place((p.charge_s, p.push_n));
+        if p.grip_ends_it() {
+            canvas.circle(at, 3.0, Fill::Plain(INK), Pen::solid(INK, 0.8));
+        } else {
+            canvas.circle(at, 3.4, Fill::Plain(PAPER), Pen::solid(INK, 1.2));
+        }
+    }
+    if let Some(p) = ours {
+        let at = frame.place((p.charge_s, p.push_n));
+        canvas.circle(at, 8.0, Fill::Empty, Pen::solid(INK, 2.0));
+        canvas.text_over(at.0 + 11.0, at.1 + 0.35 * LETTER, Anchor::Start, "yours");
+    }
+    let sample = |canvas: &mut Canvas, fill: Fill, text: &str| {
+        canvas.y += 1.3 * LETTER;
+        let y = canvas.y - 0.35 * LETTER;
+        canvas.circle(
+            (super::canvas::MARGIN + 13.0, y),
+            3.4,
+            fill,
+            Pen::solid(INK, 1.2),
+        );
+        canvas.text(super::canvas::MARGIN + 34.0, canvas.y, Anchor::Start, text);
+    };
+    sample(
+        &mut canvas,
+        Fill::Plain(INK),
+        "the tyres slide first: a smaller wheel pushes no harder",
+    );
+    sample(
+        &mut canvas,
+        Fill::Plain(PAPER),
+        "the motors stall first: a smaller wheel pushes harder",
+    );
+    let left = all.len() - shown.len();
+    if left > 0 {
+        canvas.y += 1.3 * LETTER;
+        let words = format!("{left} slower pairs are not shown.");
+        canvas.text_of(
+            super::canvas::MARGIN,
+            canvas.y,
+            LETTER,
+            FAINT,
+            Anchor::Start,
+            &words,
+        );
+    }
+    Some(canvas.finish())
+}
