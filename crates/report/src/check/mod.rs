@@ -24,6 +24,7 @@ pub(crate) use self::eyesight::kind_word;
 pub use self::eyesight::{Eyesight, FoundLine, LookLine, RingLine, SeenLine};
 pub use self::makeup::{Makeup, MakeupLine};
 pub use self::pushing::{GroupLine, HeatLine, PairLine, PushLine, Pushing};
+pub(crate) use self::sections::Section;
 pub use self::sections::Sections;
 pub(crate) use self::stance::bearing_words;
 pub use self::stance::{Stance, SupportLine, TipLine};

@@ -55,4 +55,6 @@ sections! {
     border: super::border::BorderSection;
     /// What it sees and how it searches.
     eyesight: super::eyesight::Eyesight;
+    /// Pins, wires, fuse, supply, charge.
+    wiring: crate::power::PowerPart;
 }

@@ -21,6 +21,7 @@ mod ticks;
 mod tipping;
 mod trade;
 pub(crate) mod view;
+pub(crate) mod wiring;
 pub(crate) mod words;
 
 use crate::check::Examined;
@@ -69,6 +70,11 @@ const ALL: &[(&str, &str, Drawer)] = &[
         "search",
         "ways of searching in rings of every size",
         search::picture,
+    ),
+    (
+        "wiring",
+        "what is wired to which pin, with which wire",
+        wiring::picture,
     ),
 ];
 

@@ -4,42 +4,42 @@ use super::text::{amperes, short};
 use super::{PinLine, PowerPart};
 
 /// Distance of two rows, and room between two boxes.
-pub(super) const ROW: f64 = 42.0;
-const GAP: f64 = 16.0;
+pub(crate) const ROW: f64 = 20.0;
+const GAP: f64 = 7.0;
 
 /// A line of a box.
-pub(super) struct Row<'a> {
+pub(crate) struct Row<'a> {
     /// Its pin.
-    pub(super) pin: &'a PinLine,
+    pub(crate) pin: &'a PinLine,
     /// What stands on the line.
-    pub(super) label: String,
+    pub(crate) label: String,
     /// What stands in the box at its end, where the box is of several things.
-    pub(super) name: Option<String>,
+    pub(crate) name: Option<String>,
 }
 
 /// A box with its rows.
-pub(super) struct Block<'a> {
-    pub(super) title: String,
+pub(crate) struct Block<'a> {
+    pub(crate) title: String,
     /// A line under the title.
-    pub(super) under: Option<String>,
-    pub(super) rows: Vec<Row<'a>>,
+    pub(crate) under: Option<String>,
+    pub(crate) rows: Vec<Row<'a>>,
 }
 
 impl Block<'_> {
     /// Its height in units of the picture.
-    pub(super) fn height(&self) -> f64 {
+    pub(crate) fn height(&self) -> f64 {
         let lines = 1 + usize::from(self.under.is_some());
         ROW * self.rows.len().max(lines) as f64
     }
 
     /// The same with the room below it.
-    pub(super) fn pitch(&self) -> f64 {
+    pub(crate) fn pitch(&self) -> f64 {
         self.height() + GAP
     }
 }
 
 /// Height of a column of boxes.
-pub(super) fn tall(blocks: &[Block<'_>]) -> f64 {
+pub(crate) fn tall(blocks: &[Block<'_>]) -> f64 {
     blocks.iter().map(Block::pitch).sum()
 }
 
@@ -59,7 +59,7 @@ fn block<'b, 'a>(side: &'b mut Vec<Block<'a>>, title: &str) -> &'b mut Block<'a>
 impl PowerPart {
     /// What stands left of the board and right of it; the driver last, for its thick wires come from
     /// below.
-    pub(super) fn blocks(&self) -> [Vec<Block<'_>>; 2] {
+    pub(crate) fn blocks(&self) -> [Vec<Block<'_>>; 2] {
         let (mut left, mut right, mut driver) = (Vec::new(), Vec::new(), Vec::new());
         for p in self.pins.iter().filter(|p| !self.is_on_bus(p)) {
             let row = Row {
@@ -83,7 +83,7 @@ impl PowerPart {
     }
 
     /// Whether a line belongs to something on a bus.
-    pub(super) fn is_on_bus(&self, pin: &PinLine) -> bool {
+    fn is_on_bus(&self, pin: &PinLine) -> bool {
         self.pins
             .iter()
             .any(|q| q.item == pin.item && q.way == "both")
@@ -143,7 +143,7 @@ impl PowerPart {
     }
 
     /// What there is to mind, each once, in the order of the pins.
-    pub(super) fn marks(&self) -> Vec<&str> {
+    pub(crate) fn marks(&self) -> Vec<&str> {
         let mut marks: Vec<&str> = Vec::new();
         for mind in self.pins.iter().filter_map(|p| p.mind.as_deref()) {
             if !marks.contains(&mind) {

@@ -1,7 +1,6 @@
 //! Power and wiring: the table to build from, currents, wires, fuse, supply, charge, cautions.
 
 mod blocks;
-mod picture;
 #[cfg(test)]
 mod tests;
 mod text;
@@ -10,8 +9,12 @@ use paper::power::{Branch, Power, Way};
 use robot::Robot;
 use serde::Serialize;
 
-use crate::check::Banded;
+use crate::check::{Banded, Examined, Section};
 use crate::setting::Setting;
+use crate::text::Sheet;
+
+pub(crate) use blocks::{Block, ROW, tall};
+pub(crate) use text::amperes;
 
 /// One line between the controller and something.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
@@ -94,6 +97,8 @@ pub struct PowerPart {
     pub board: Option<String>,
     /// Whether the robot file names it; else it is a guess from the part.
     pub board_stated: bool,
+    /// Part it is guessed from, where the robot file does not name it.
+    pub board_from: Option<String>,
     /// The wiring table.
     pub pins: Vec<PinLine>,
     /// Wires that carry motor current, the pack's lead first.
@@ -152,10 +157,7 @@ pub struct WiringPlan {
     command: String,
     #[serde(skip)]
     #[schemars(skip)]
-    battery: [String; 2],
-    #[serde(skip)]
-    #[schemars(skip)]
-    part_of_board: Option<String>,
+    pub(crate) battery: [String; 2],
 }
 
 fn wire_line(b: &Branch) -> WireLine {
@@ -171,8 +173,8 @@ fn wire_line(b: &Branch) -> WireLine {
     }
 }
 
-impl From<&Power> for PowerPart {
-    fn from(p: &Power) -> Self {
+impl PowerPart {
+    fn of(robot: &Robot, p: &Power) -> Self {
         let (s, supply, e) = (&p.stalled, &p.supply, &p.endurance);
         let band = supply.stalled_band_v;
         let pin = |r: &paper::power::PinRow| PinLine {
@@ -193,6 +195,7 @@ impl From<&Power> for PowerPart {
         Self {
             board: p.pins.board.clone(),
             board_stated: p.pins.board_stated,
+            board_from: (robot.board.item.part.clone()).filter(|_| !p.pins.board_stated),
             pins: p.pins.rows.iter().map(pin).collect(),
             wires: p.branches.iter().map(wire_line).collect(),
             fuse: p.fuse.map(|f| FuseLine {
@@ -241,21 +244,43 @@ fn battery_words(robot: &Robot) -> [String; 2] {
     [b.chemistry.clone(), format!("{volts}, {charge}")]
 }
 
-impl WiringPlan {
-    /// The wiring of the setting's robot.
-    #[must_use]
-    pub fn of(setting: &Setting) -> Self {
-        let robot = &setting.robot;
-        let paper = paper::examine(robot, &setting.class, &setting.tactic, &setting.parts);
+impl From<&Examined<'_>> for WiringPlan {
+    fn from(e: &Examined<'_>) -> Self {
+        let (setting, robot) = (e.setting, &e.setting.robot);
         Self {
             schema: "ringwright/wiring/1".into(),
             robot: robot.name.clone(),
             file: robot.file.clone(),
             class: setting.class.name.clone(),
-            power: PowerPart::from(&paper.power),
+            power: PowerPart::of(robot, &e.paper.power),
             command: setting.command("check"),
             battery: battery_words(robot),
-            part_of_board: robot.board.item.part.clone(),
         }
+    }
+}
+
+impl WiringPlan {
+    /// The wiring of the setting's robot.
+    #[must_use]
+    pub fn of(setting: &Setting) -> Self {
+        Self::from(&Examined::of(setting))
+    }
+
+    /// As a picture.
+    #[must_use]
+    pub fn svg(&self) -> String {
+        crate::pictures::wiring::drawn(self)
+    }
+}
+
+impl Section for PowerPart {
+    const TITLE: &'static str = "Pins";
+
+    fn of(e: &Examined<'_>) -> Option<Self> {
+        Some(Self::of(&e.setting.robot, &e.paper.power))
+    }
+
+    fn text(&self, s: &mut Sheet) {
+        self.told(s);
     }
 }

@@ -73,9 +73,9 @@ fn no_two_texts_of_the_picture_stand_at_one_place() {
     for robot in ["demo", "mini/bellows", "mega/derrick", "nano/tick"] {
         let drawn = words(&plan(robot).svg());
         for (k, (x, y, w)) in drawn.iter().enumerate() {
-            assert!((0.0..=1000.0).contains(x), "{robot}: {w} at {x}");
+            assert!((0.0..=480.0).contains(x), "{robot}: {w} at {x}");
             for (u, v, other) in &drawn[..k] {
-                let apart = (x - u).abs() > 40.0 || (y - v).abs() > 18.0;
+                let apart = (x - u).abs() > 16.0 || (y - v).abs() > 9.0;
                 assert!(apart, "{robot}: \"{w}\" over \"{other}\"");
             }
         }
@@ -89,7 +89,7 @@ fn a_proposal_says_that_it_is_one() {
         text.contains("A proposal for the board atmega328p, a guess from the part"),
         "{text}"
     );
-    assert!(plan("demo").svg().contains("stroke-dasharray"));
+    assert!(plan("demo").svg().contains("stroke-dasharray=\"5 3\""));
     let named = changed(|w| w.sheet_stated = true).text(Layout::default());
     assert!(named.contains("A proposal for the board atmega328p.") && !named.contains("guess"));
 }
@@ -102,7 +102,7 @@ fn a_board_nobody_knows_gets_no_pins_and_says_how_to_name_it() {
         text.contains("ringwright boards") && !text.contains("A proposal"),
         "{text}"
     );
-    assert!(plan.svg().contains("the board is not known"));
+    assert!(plan.svg().contains("the robot file does not say"));
     assert!(plan.power.start_wait_s.is_none() && plan.power.fed_at.is_none());
 }
 

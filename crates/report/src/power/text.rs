@@ -3,9 +3,10 @@
 use quantity::{Current, Voltage, show_si};
 
 use super::{LithiumLine, PinLine, PowerPart, WireLine, WiringPlan};
+use crate::check::Section;
 use crate::text::{Ink, Layout, Sheet, Table};
 
-pub(super) fn amperes(a: f64) -> String {
+pub(crate) fn amperes(a: f64) -> String {
     show_si::<Current>(a)
 }
 
@@ -33,7 +34,8 @@ impl WiringPlan {
         let mut s = Sheet::new(layout);
         s.title(&format!("Wiring of {}", self.robot));
         s.small(&format!("{} · {}", self.file, self.battery.join(", ")));
-        self.power.text(&mut s, self.part_of_board.as_deref());
+        s.heading(PowerPart::TITLE);
+        self.power.told(&mut s);
         s.heading("What to do next");
         s.paragraph("Look at it with everything else that can be said without a bout:");
         s.command(&self.command);
@@ -42,10 +44,9 @@ impl WiringPlan {
 }
 
 impl PowerPart {
-    /// The section: pins, wires, supply, charge, cautions. `part` is what the board was taken from.
-    pub(crate) fn text(&self, s: &mut Sheet, part: Option<&str>) {
-        s.heading("Pins");
-        self.pins_part(s, part);
+    /// Pins, wires, supply, charge, cautions; the first heading is written already.
+    pub(super) fn told(&self, s: &mut Sheet) {
+        self.pins_part(s);
         s.heading("Wires and fuse");
         self.wires_part(s);
         s.heading("The controller's supply");
@@ -58,7 +59,7 @@ impl PowerPart {
         }
     }
 
-    fn pins_part(&self, s: &mut Sheet, part: Option<&str>) {
+    fn pins_part(&self, s: &mut Sheet) {
         let proposed = self
             .pins
             .iter()
@@ -77,7 +78,10 @@ impl PowerPart {
             return;
         };
         if !self.board_stated {
-            let part = part.map_or_else(|| "its part".to_owned(), |p| format!("the part {p}"));
+            let part = self
+                .board_from
+                .as_ref()
+                .map_or_else(|| "its part".to_owned(), |p| format!("the part {p}"));
             s.verdict(
                 Ink::Care,
                 &format!(
