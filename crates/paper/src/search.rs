@@ -92,7 +92,8 @@ pub struct Search {
     pub reach_m: f64,
     /// Turning rate while it searches, rad/s.
     pub turns_rad_s: f64,
-    /// Whether its sensors' readings, not its drive, hold that: faster, a beam skips over an opponent.
+    /// Whether its sensors and its loop, not its drive, hold that: faster, it has turned past an opponent
+    /// before it acts on what it saw, half of the beam with the opponent in it.
     pub held_by_readings: bool,
     /// Speed while it searches, m/s.
     pub speed_m_s: f64,
@@ -263,7 +264,11 @@ impl Search {
             let seen = laws::view::half_angle_rad(radius_m, eye.farthest_m);
             eyes.push(eye);
             let wide = opening.si().abs() + 2.0 * seen;
-            by_readings = by_readings.min(wide * s.rate.si());
+            let late_s = s.latency.si()
+                + 1.0 / s.rate.si().max(1e-3)
+                + robot.board.loop_time.si()
+                + robot.board.output_delay.si();
+            by_readings = by_readings.min(0.5 * wide / late_s);
         }
         let reach_m = eyes.iter().map(|e| e.farthest_m).fold(0.0, f64::max);
         let calm = CALM * spin_rad_s;

@@ -85,7 +85,7 @@ pub struct Eyesight {
     pub reach_m: f64,
     /// Turning rate in rad/s while it searches.
     pub turns_rad_s: f64,
-    /// Whether the sensors' readings, not the drive, hold that.
+    /// Whether sensors and loop, not the drive, hold that: faster, it would turn past what it has seen.
     pub held_by_readings: bool,
     /// Speed in m/s while it searches.
     pub speed_m_s: f64,
@@ -231,7 +231,7 @@ impl Section for Eyesight {
              {:.2} m/s.",
             self.turns_rad_s.to_degrees(),
             if self.held_by_readings {
-                ", as fast as its sensors read,"
+                " (faster, it would turn past what it has seen before it acts)"
             } else {
                 ""
             },

@@ -92,6 +92,21 @@ fn strip(canvas: &mut Canvas, e: &Examined<'_>, look: &Look, low_m: f64, eye_m: 
             Pen::solid(INK, 1.2),
         );
     }
+    if let Some(b) = &robot.blade {
+        let (tip, low, angle) = (b.tip_x.si(), b.tip_height.si(), b.angle.si());
+        let (run, rise) = (
+            b.length.si() * maths::cos(angle),
+            b.length.si() * maths::sin(angle),
+        );
+        let corners = [at(tip, low), at(tip - run, low + rise), at(tip - run, low)];
+        canvas.polygon(&corners, Fill::Plain(BODY), Pen::solid(INK, 1.2));
+    }
+    let mast = at(eye_m, 0.0);
+    canvas.line(
+        lens,
+        (mast.0, mast.1 - 3.0),
+        Pen::solid(FAINT, 1.0).dashed("2 2"),
+    );
     canvas.circle(lens, 3.5, Fill::Plain(INK), Pen::solid(INK, 1.0));
     // The wedge stands where it is just seen, or right before the robot.
     let seen_from = (eye_m + look.low_lost_m).max(front_m);

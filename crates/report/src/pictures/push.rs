@@ -49,7 +49,7 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
     );
     canvas.text_over(
         x + 9.0,
-        y + 1.3 * LETTER,
+        y - 0.4 * LETTER,
         Anchor::Start,
         &format!("{:.2} N", drive.push_n),
     );

@@ -46,6 +46,11 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
             .collect();
         field.ring(&mut canvas, &points, fill, Pen::of_series(pen));
     }
+    // The numbers again, over what is drawn.
+    for tick in field.scale.ticks.iter().skip(1) {
+        let words = format!("{} mm", field.scale.label(*tick));
+        field.label(&mut canvas, -0.39, *tick, &words);
+    }
     canvas.circle(
         field.place(0.0, 0.0),
         4.0,

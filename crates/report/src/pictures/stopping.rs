@@ -63,7 +63,7 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
         let at = frame.place((v, 1e3 * needed(v)));
         let fill = if word == "stops" { "#ffffff" } else { INK };
         canvas.circle(at, 4.5, Fill::Plain(fill), Pen::solid(INK, 1.6));
-        canvas.text_over(at.0 - 9.0, at.1 - 4.0, Anchor::End, word);
+        canvas.text_over(at.0 + 8.0, at.1 + 1.2 * LETTER, Anchor::Start, word);
     }
     if edge.reached_m_s > most {
         canvas.paragraph(&format!(

@@ -18,17 +18,28 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
     if shown.len() < 3 {
         return None;
     }
-    let front: Vec<(f64, f64)> = (shown.iter())
-        .filter(|p| p.best_trade)
-        .map(|p| (p.charge_s, p.push_n))
-        .collect();
+    // A staircase: what can be had by that time, on to the end of the sheet.
+    let best: Vec<_> = shown.iter().filter(|p| p.best_trade).collect();
+    let mut front: Vec<(f64, f64)> = Vec::new();
+    let least = shown.iter().map(|p| p.push_n).fold(f64::INFINITY, f64::min);
+    front.extend(best.first().map(|p| (p.charge_s, least)));
+    for p in &best {
+        if let Some(last) = front.last().copied() {
+            front.push((p.charge_s, last.1));
+        }
+        front.push((p.charge_s, p.push_n));
+    }
+    if let Some(last) = front.last().copied() {
+        let end = shown.iter().map(|p| p.charge_s).fold(0.0, f64::max);
+        front.push((end, last.1));
+    }
     let title = format!(
         "{}: wheels and motors from the parts box",
         e.setting.robot.name
     );
     let subtitle = format!(
         "Each mark is a wheel with a motor. Further left: quicker over the first {:.0} mm. Higher up: a harder \
-         push. The line joins those that nothing beats in both.",
+         push. The line is the best that can be had by then.",
         1e3 * drive.charge_m
     );
     let mut canvas = Canvas::new(&title, &subtitle);
@@ -40,16 +51,7 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
             points: front,
         }],
         limits: Vec::new(),
-        from_zero: true,
-    };
-    // The field must hold every pair, not only the best.
-    let chart = Chart {
-        limits: (shown.iter().map(|p| p.push_n))
-            .reduce(f64::max)
-            .map(|n| (n, String::new()))
-            .into_iter()
-            .collect(),
-        ..chart
+        from_zero: false,
     };
     let frame = chart.draw(&mut canvas);
     for p in &shown {
