@@ -1,6 +1,7 @@
 //! How long a charge lasts: rounds, matches, a day.
 
-use robot::Robot;
+use quantity::{Charge, Current, show_si};
+use robot::{Finding, Robot, Severity};
 
 use super::currents::Stalled;
 use crate::Day;
@@ -43,5 +44,36 @@ impl Endurance {
             pushing_s: over(pushing_a),
             c_rate: stalled.pack_a / (robot.battery.capacity.si() / 3600.0).max(1e-9),
         }
+    }
+
+    /// What is to be said about it: a charge that does not last a match.
+    pub(super) fn findings(&self, robot: &Robot, pushing_a: f64, day: &Day) -> Option<Finding> {
+        let rounds = self.rounds?;
+        if rounds >= f64::from(self.rounds_of_match) {
+            return None;
+        }
+        let capacity = robot.battery.capacity.si();
+        let needed = self.round_c * f64::from(self.rounds_of_match) / (1.0 - STAYS);
+        Some(Finding {
+            name: "pack-runs-out",
+            severity: Severity::Warning,
+            what: format!(
+                "The charge lasts {rounds:.1} hard rounds; a match may have {}.",
+                self.rounds_of_match
+            ),
+            why: format!(
+                "A round takes {}: {:.0} s of pushing at {} and the pause before it. Of {} a fifth stays in \
+                 the pack.",
+                show_si::<Charge>(self.round_c),
+                day.push_s,
+                show_si::<Current>(pushing_a),
+                show_si::<Charge>(capacity * robot.battery.charge.si())
+            ),
+            mend: format!(
+                "Take a pack of {} and more, or change it between the rounds if the rules allow that.",
+                show_si::<Charge>(needed)
+            ),
+            place: Some(robot.battery.item.place.clone()),
+        })
     }
 }

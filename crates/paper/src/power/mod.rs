@@ -46,6 +46,8 @@ pub struct Power {
     pub pins: Pins,
     /// How long a charge lasts.
     pub endurance: Endurance,
+    /// The day that is counted with.
+    pub day: Day,
     /// Limits of a lithium pack.
     pub lithium: Option<Lithium>,
     /// Start delay of the class and the time to program for it on this board, s; none: the board is not
@@ -70,13 +72,15 @@ impl Power {
         });
         let stalled = Stalled::of(robot, lead_ohm, &nominal);
         let (fuse, branches) = wires::plan(robot, &stalled, push_share);
+        let day = Day::of(class);
         let delay_s = class.start_delay_s();
         let sheet = robot.wiring.sheet.as_deref();
         let wait = |off: f64| (delay_s, laws::clock::safe_wait_s(delay_s, off));
         Self {
             supply: Supply::of(robot, &stalled, lead_ohm),
             pins: Pins::of(robot),
-            endurance: Endurance::of(robot, &stalled, push_share, &Day::of(class)),
+            endurance: Endurance::of(robot, &stalled, push_share, &day),
+            day,
             lithium: Lithium::of(robot),
             start_wait_s: sheet.filter(|_| delay_s > 0.0).map(|s| wait(s.clock_off)),
             pushing_a: stalled.pushing_a(push_share),
@@ -97,6 +101,7 @@ impl Power {
             self.fuse.as_ref(),
             &self.branches,
         ));
+        found.extend(self.endurance.findings(robot, self.pushing_a, &self.day));
         if let Some(lithium) = &self.lithium {
             found.extend(lithium.findings(robot, &self.stalled, self.fuse.as_ref()));
         }

@@ -149,23 +149,49 @@ impl Supply {
         stalled: &Stalled,
         place: Option<Place>,
     ) -> Option<Finding> {
-        (self.regulator_w > REGULATOR_W && feed.most_v >= self.full_v).then(|| Finding {
-            name: "regulator-hot",
-            severity: Severity::Warning,
+        if feed.most_v < self.full_v {
+            return None;
+        }
+        let mend =
+            "Feed the sensors from a small switching regulator of their own, or take a pack of \
+                    fewer cells."
+                .to_owned();
+        let (name, severity) = ("regulator-hot", Severity::Warning);
+        if self.regulator_w > REGULATOR_W {
+            return Some(Finding {
+                name,
+                severity,
+                what: format!(
+                    "The board's regulator has to get rid of {:.1} W.",
+                    self.regulator_w
+                ),
+                why: format!(
+                    "A linear regulator turns the rest into heat: ({} - {}) × {} = {:.1} W; a small one \
+                     without a cooling plate gets rid of about {REGULATOR_W:.0} W.",
+                    show_si::<Voltage>(stalled.open_v),
+                    show_si::<Voltage>(sheet.logic_v),
+                    show_si::<quantity::Current>(stalled.idle_a),
+                    self.regulator_w
+                ),
+                mend,
+                place,
+            });
+        }
+        let most_a = feed.most_a.filter(|most| stalled.idle_a > *most)?;
+        Some(Finding {
+            name,
+            severity,
             what: format!(
-                "The board's regulator has to get rid of {:.1} W.",
-                self.regulator_w
+                "Board and sensors take {}; the board's regulator gives {}.",
+                show_si::<quantity::Current>(stalled.idle_a),
+                show_si::<quantity::Current>(most_a)
             ),
             why: format!(
-                "A linear regulator turns the rest into heat: ({} - {}) × {} = {:.1} W; a small one \
-                 without a cooling plate gets rid of about {REGULATOR_W:.0} W.",
-                show_si::<Voltage>(stalled.open_v),
-                show_si::<Voltage>(sheet.logic_v),
-                show_si::<quantity::Current>(stalled.idle_a),
-                self.regulator_w
+                "By the sheet of {} its regulator at {} gives no more; overloaded, its voltage falls or it \
+                 switches off. It counts as if all sensors were fed by it.",
+                sheet.name, feed.name
             ),
-            mend: "Feed sensors and board from a small switching regulator, or take a pack of fewer cells."
-                .into(),
+            mend,
             place,
         })
     }

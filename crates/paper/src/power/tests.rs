@@ -469,6 +469,99 @@ fn a_charge_is_counted_in_rounds_and_matches() {
     assert!(small.endurance.rounds.expect("likewise") < 0.11 * rounds);
 }
 
+#[test]
+fn a_charge_that_does_not_last_a_match_is_told() {
+    let f = one(
+        &found(&[("[battery]", "capacity = \"8 mAh\"")]),
+        "pack-runs-out",
+    );
+    assert!(
+        f.severity == Severity::Warning && f.mend.contains("mAh"),
+        "{f:?}"
+    );
+    assert!(found(&[("[battery]", "capacity = \"80 mAh\"")]).is_empty());
+}
+
+#[test]
+fn sensors_that_take_more_than_the_regulator_gives() {
+    let stm = (
+        "[board]",
+        "board = \"stm32f103\"\nfed-at = \"5V\"\ncurrent = \"250 mA\"",
+    );
+    let f = one(&found(&[stm]), "regulator-hot");
+    assert!(f.what.contains("300 mA"), "{f:?}");
+    let modest = ("[board]", "board = \"stm32f103\"\nfed-at = \"5V\"");
+    assert!(found(&[modest]).is_empty());
+}
+
+/// What is proposed stands up to the checks that hold for pins a file names, on every board and for
+/// every robot there is.
+#[test]
+fn a_proposal_written_into_the_file_is_no_mistake() {
+    let boards = robot::Boards::built_in().unwrap_or_else(|e| panic!("{e:#?}"));
+    let (mut tried, mut unplaced) = (0, 0);
+    for class in ["mini", "mega", "nano"] {
+        let b = bench(class);
+        for (file, text) in shelf::files(&format!("robots/{class}")) {
+            if !file.ends_with(".toml") {
+                continue;
+            }
+            for board in boards.iter() {
+                let mut robot = b.read(&text);
+                robot.wiring.sheet = boards.find(&board.name);
+                robot.wiring.sheet_stated = true;
+                let proposed = b.power(&robot).pins;
+                if proposed.without > 0 {
+                    unplaced += 1;
+                    continue;
+                }
+                write_in(&mut robot, &proposed);
+                let pins = b.power(&robot).pins;
+                assert_eq!(pins.proposed, 0, "{file} on {}", board.name);
+                for f in pins.findings(&robot) {
+                    // A level above what any pin stands gets a divider in the proposal, and a driver's
+                    // line may float. Neither is a pin that was chosen wrongly.
+                    let known = ["pin-voltage", "pin-floats-at-reset"];
+                    let meant = known.contains(&f.name) && f.severity != Severity::Fault;
+                    assert!(meant, "{file} on {}: {f:?}", board.name);
+                }
+                tried += 1;
+            }
+        }
+    }
+    assert!(
+        tried > 180 && unplaced > 0,
+        "{tried} tried, {unplaced} lines without a pin"
+    );
+}
+
+/// Names every pin of the table in the robot's own wiring.
+fn write_in(robot: &mut Robot, pins: &super::Pins) {
+    let place = robot.board.item.place.clone();
+    let word = |row: &super::PinRow| robot::PinWord {
+        pin: row.pin.clone().unwrap_or_default(),
+        place: place.clone(),
+    };
+    let of = |item: &str| -> Vec<&super::PinRow> {
+        let rows = pins.rows.iter();
+        rows.filter(|r| r.line.item == item && r.pin.is_some())
+            .collect()
+    };
+    let side = |side: &str| -> Vec<robot::PinWord> {
+        let rows = of("driver").into_iter();
+        rows.filter(|r| r.line.signal.ends_with(side))
+            .map(word)
+            .collect()
+    };
+    (robot.wiring.driver.left, robot.wiring.driver.right) = (side("left"), side("right"));
+    for lead in &mut robot.wiring.leads {
+        let wake = |r: &&super::PinRow| r.line.signal == "wake";
+        let rows = of(&lead.item);
+        lead.enable = rows.iter().copied().find(wake).map(word);
+        lead.pins = rows.into_iter().filter(|r| !wake(r)).map(word).collect();
+    }
+}
+
 /// 5/(1 - 0.005) = 5.025 s on a board whose resonator is within half a per cent.
 #[test]
 fn the_start_delay_to_program_makes_up_for_a_fast_clock() {
