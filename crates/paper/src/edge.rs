@@ -40,6 +40,8 @@ pub struct Edge {
     pub backward: Option<Way>,
     /// Speed in m/s at the end of a charge with the program's own effort.
     pub reached_m_s: f64,
+    /// The same of what it does with nobody in sight.
+    pub searching_m_s: f64,
     /// The same backward: at most as long as its steps that drive backward last.
     pub reached_backward_m_s: f64,
     /// Width of the border in m.
@@ -127,9 +129,21 @@ impl Edge {
                 format!("{:.0} mm behind", -1e3 * m)
             }
         };
+        // At an opponent it is a risk that many take: what it charges at stands in the way. With
+        // nobody in sight it is over the edge.
+        let searching = self.searching_m_s > way.safe_m_s;
+        let (severity, when) = if searching {
+            let v = self.searching_m_s;
+            let when = format!(" Searching, with nobody in the way, it still reaches {v:.2} m/s.");
+            (Severity::Fault, when)
+        } else {
+            let when = " It is that fast only at an opponent it sees, who stands in the way: it is \
+                        lost when that one steps aside.";
+            (Severity::Warning, when.to_owned())
+        };
         found.push(Finding {
             name: "edge-too-fast",
-            severity: Severity::Fault,
+            severity,
             what: format!(
                 "It reaches {:.2} m/s, but stops at the edge only from {:.2} m/s or less.",
                 self.reached_m_s, way.safe_m_s
@@ -138,7 +152,7 @@ impl Edge {
                 "The foremost edge sensor is {} the driven wheels and {} the point that must stay \
                  on the ring; with the {:.0} mm border it has {:.0} mm to stop in. It needs speed \
                  × delay + speed² ÷ (2 × deceleration) = {:.2} × {:.1} ms + {:.2}² ÷ (2 × {braking} \
-                 m/s²) = {length}.{}",
+                 m/s²) = {length}.{}{when}",
                 ahead_or_behind(way.lead_over_axle_m),
                 ahead_or_behind(way.lead_m),
                 1e3 * self.border_m,

@@ -125,6 +125,7 @@ impl Case<'_> {
             forward,
             backward,
             reached_m_s,
+            searching_m_s: self.fastest_m_s(&self.tactic.searching_charges(), footing, draws),
             reached_backward_m_s: self.fastest_m_s(&self.tactic.backward_charges(), footing, draws),
             border_m: self.border_m,
             reverses: self.tactic.most_effort_backward() > 0,

@@ -1,6 +1,6 @@
 //! How hard and how long the program drives forward or backward.
 
-use crate::ast::{Action, Cond, Expr, Step};
+use crate::ast::{Action, Cond, Expr, Name, Step};
 use crate::tactic::Tactic;
 
 /// A step that drives forward or backward.
@@ -18,30 +18,84 @@ impl Tactic {
     /// sensors may be full effort.
     #[must_use]
     pub fn forward_charges(&self, near_mm: i16) -> Vec<Charge> {
-        self.charges(near_mm, 1)
+        self.charges(&|c| self.only_near(c, near_mm), &|_| false, 1)
+    }
+
+    /// Every step that drives forward although nothing needs to have been seen: what it searches
+    /// with. Left out is what stands under a condition that holds only while a sensor sees or touches
+    /// the opponent, and the states that are entered only under such conditions.
+    #[must_use]
+    pub fn searching_charges(&self) -> Vec<Charge> {
+        let seen = self.states_of_the_seen();
+        self.charges(&only_seen, &|k| seen[k], 1)
     }
 
     /// Every step that drives backward, whatever is in front.
     #[must_use]
     pub fn backward_charges(&self) -> Vec<Charge> {
-        self.charges(-1, -1)
+        self.charges(&|_| false, &|_| false, -1)
     }
 
-    fn charges(&self, near_mm: i16, sense: i16) -> Vec<Charge> {
+    /// Steps in the sense of `sense`, without those under conditions that are `left_out` and without
+    /// the states `passed` over, by their index.
+    fn charges(
+        &self,
+        left_out: &dyn Fn(&Cond) -> bool,
+        passed: &dyn Fn(usize) -> bool,
+        sense: i16,
+    ) -> Vec<Charge> {
         let mut found = Vec::new();
-        let mut add = |s: &Step| self.charge(s, near_mm, sense, &mut found);
-        for state in &self.tree().states {
-            state.steps.iter().for_each(&mut add);
+        let mut add = |s: &Step| self.charge(s, left_out, sense, &mut found);
+        for (k, state) in self.tree().states.iter().enumerate() {
+            if !passed(k) {
+                state.steps.iter().for_each(&mut add);
+            }
         }
         for reflex in &self.tree().reflexes {
-            if !self.only_near(&reflex.when, near_mm) {
+            if !left_out(&reflex.when) {
                 reflex.steps.iter().for_each(&mut add);
             }
         }
         found
     }
 
-    fn charge(&self, step: &Step, near_mm: i16, sense: i16, found: &mut Vec<Charge>) {
+    /// By index, whether a state is entered only when the opponent is seen: from everywhere under a
+    /// condition that says so, or after a state of which that is true.
+    fn states_of_the_seen(&self) -> Vec<bool> {
+        let tree = self.tree();
+        let index = |name: &Name| tree.states.iter().position(|s| s.name == *name);
+        let mut seen = vec![true; tree.states.len()];
+        if let Some(first) = seen.first_mut() {
+            *first = false;
+        }
+        let begins = tree.openings.iter().filter_map(|o| o.begin.as_ref());
+        let ways = tree.states.iter().flat_map(|s| &s.ways);
+        let blind = ways.filter(|(_, cond)| !only_seen(cond)).map(|(to, _)| to);
+        let reflexes = tree.reflexes.iter().filter(|r| !only_seen(&r.when));
+        let after = reflexes.filter_map(|r| r.then.as_ref());
+        for k in begins.chain(blind).chain(after).filter_map(index) {
+            seen[k] = false;
+        }
+        // What follows a state without a condition knows no more than that one: at most as many
+        // rounds as there are states.
+        for _ in 0..tree.states.len() {
+            for (k, state) in tree.states.iter().enumerate() {
+                let stay = state.stay.as_ref().map(|(_, to)| to);
+                for to in state.then.iter().chain(stay).filter_map(index) {
+                    seen[to] &= seen[k];
+                }
+            }
+        }
+        seen
+    }
+
+    fn charge(
+        &self,
+        step: &Step,
+        left_out: &dyn Fn(&Cond) -> bool,
+        sense: i16,
+        found: &mut Vec<Charge>,
+    ) {
         let longest_ms = step.lasting.as_ref().and_then(|e| self.fixed(e));
         let longest_ms = longest_ms.map(|ms| u16::try_from(ms).unwrap_or(0));
         let mut add = |action: &Action| {
@@ -55,7 +109,7 @@ impl Tactic {
         match &step.action {
             Action::Follow(rules) => {
                 for (when, action) in rules {
-                    if !when.as_ref().is_some_and(|c| self.only_near(c, near_mm)) {
+                    if !when.as_ref().is_some_and(left_out) {
                         add(action);
                     }
                 }
@@ -83,6 +137,17 @@ impl Tactic {
     }
 }
 
+/// Whether the condition can hold only while a sensor sees or touches the opponent.
+fn only_seen(cond: &Cond) -> bool {
+    match cond {
+        Cond::Sees(_) | Cond::Within(..) | Cond::Touched(_) => true,
+        Cond::And(a, b) => only_seen(a) || only_seen(b),
+        Cond::Or(a, b) => only_seen(a) && only_seen(b),
+        Cond::For(c, _) => only_seen(c),
+        _ => false,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::Charge;
@@ -106,6 +171,24 @@ mod tests {
             charges(TEXT, 50),
             [(1000, None), (600, None), (800, Some(110))]
         );
+    }
+
+    #[test]
+    fn what_is_done_only_at_an_opponent_in_sight_is_no_search() {
+        let text = "state look {\n  go strike when ahead sees\n  drive 40 % 40 %\n}\n\
+                    state strike {\n  drive 100 % 100 % for 300 ms\n  then press\n}\n\
+                    state press {\n  drive 90 % 90 % for 200 ms\n  then look\n}\n";
+        let t = crate::parse("t.tactic", text).unwrap_or_else(|e| panic!("{e:#?}"));
+        let efforts = |t: &crate::Tactic| -> Vec<i16> {
+            t.searching_charges().iter().map(|c| c.effort).collect()
+        };
+        assert_eq!(efforts(&t), [400]);
+        // Once it may also be entered when nothing is seen any more, it is part of the search.
+        let lost = text.replace("go strike when ahead sees", "go strike when not ahead sees");
+        let t = crate::parse("t.tactic", &lost).unwrap_or_else(|e| panic!("{e:#?}"));
+        assert_eq!(efforts(&t), [400, 1000, 900]);
+        let t = crate::parse("t.tactic", TEXT).unwrap_or_else(|e| panic!("{e:#?}"));
+        assert_eq!(efforts(&t), [800]);
     }
 
     #[test]
