@@ -16,6 +16,8 @@ const SINKS: u32 = 12;
 const WHEELS_OF_A_TRACK: f64 = 2.0;
 /// Least share of the weight that should stand on driven wheels (common practice, no source).
 const LEAST_DRIVEN_SHARE: f64 = 0.5;
+/// Share of the weight on the body from which it is said: less is within what lengths are off by.
+const LEAST_ON_BODY: f64 = 0.02;
 
 /// What a support is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -350,6 +352,7 @@ impl Footing {
                 place: first_driven(robot),
             });
         }
+        found.extend(self.on_its_body(robot));
         let acceleration = push_n / self.mass_kg;
         if acceleration > self.rolls_back_m_s2 {
             found.push(Finding {
@@ -371,6 +374,62 @@ impl Footing {
             });
         }
         found
+    }
+
+    /// Said when part of the weight stands on lower corners of the body.
+    fn on_its_body(&self, robot: &Robot) -> Option<Finding> {
+        let on_body = self.supports.iter().filter(|s| s.kind == SupportKind::Body);
+        let load_n: f64 = on_body.clone().map(|s| s.load_n).sum();
+        let whole_n = self.load(|_| true).whole_n;
+        if load_n <= LEAST_ON_BODY * whole_n {
+            return None;
+        }
+        let mean_x = on_body.map(|s| s.load_n * s.at_m.x).sum::<f64>() / load_n;
+        let end = if mean_x < self.centre_m.x {
+            "back"
+        } else {
+            "front"
+        };
+        let blade = self
+            .supports
+            .iter()
+            .filter(|s| s.kind == SupportKind::Blade);
+        let nose_up = robot.blade.is_some() && blade.map(|s| s.load_n).sum::<f64>() <= 0.0;
+        let nose = if nose_up {
+            " The blade's edge is in the air: an opponent gets under it."
+        } else {
+            ""
+        };
+        let driven: Vec<f64> = (self.supports.iter())
+            .filter(|s| s.kind.is_driven())
+            .map(|s| s.at_m.x)
+            .collect();
+        let axle_m = driven.iter().sum::<f64>() / driven.len().max(1) as f64;
+        let place = robot.hull.first().map(|h| h.place.clone());
+        Some(Finding {
+            name: "rests-on-body",
+            severity: Severity::Warning,
+            what: format!(
+                "It rests on the {end} of its body: {:.0} % of its weight drags there.{nose}",
+                100.0 * load_n / whole_n
+            ),
+            why: format!(
+                "The centre of mass is {:.0} mm {} the driven wheels, and nothing that rolls or \
+                 slides well stands beyond it: the robot leans until a lower edge of the body is on \
+                 the ring, with {load_n:.2} N of {whole_n:.2} N.",
+                1e3 * (self.centre_m.x - axle_m).abs(),
+                if self.centre_m.x < axle_m {
+                    "behind"
+                } else {
+                    "ahead of"
+                },
+            ),
+            mend: format!(
+                "Move the wheels or the heavy parts so that the centre of mass lies between what \
+                 is to carry it, or put a skid under the {end}."
+            ),
+            place,
+        })
     }
 
     /// Said when there is no footing at all.

@@ -109,7 +109,7 @@ const TOPICS: &[(Topic, &str)] = &[
     ),
     (
         Topic::Standing,
-        "does-not-stand light-on-wheels tips-* magnets-idle downforce uneven-ring centre-*",
+        "does-not-stand rests-on-body light-on-wheels tips-* magnets-idle downforce uneven-ring centre-*",
     ),
     (
         Topic::Wiring,

@@ -17,14 +17,11 @@ const MISTAKES: [(&str, &[&str]); 12] = [
     ("driver-too-weak", &["driver-limits-push"]),
     ("edge-sensors-behind-the-axle", &["no-edge-sensor-ahead"]),
     ("edge-sensors-too-high", &["edge-threshold"]),
-    ("grams-for-kilograms", &["over-mass", "60 g"]),
+    ("grams-for-kilograms", &["over-mass", "0.06 kg"]),
     ("mass-left-over", &["mass-unused"]),
     ("pin-twice", &["pin-used-twice"]),
     ("sensor-nobody-asks", &["sensor-never-read"]),
-    (
-        "weight-behind-the-wheels",
-        &["tips-backward", "light-on-wheels", "stands-on-body"],
-    ),
+    ("weight-behind-the-wheels", &["rests-on-body"]),
     ("weight-on-the-nose", &["light-on-wheels"]),
     ("wheels-too-big", &["motors-stall-first"]),
 ];

@@ -11,7 +11,7 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     border-between-readings sensor-never-read sensor-changes-nothing motor-never-driven does-not-stand \
     edge-threshold search-must-drive edge-aslant tips-before-it-slides beam-over-low sees-people \
     gadget-never-moved gadget-changes-nothing gadget-one-way magnets-idle \
-    light-on-wheels hard-to-turn tips-backward blind-ahead folds-back mass-unused lithium-pack \
+    light-on-wheels rests-on-body hard-to-turn tips-backward blind-ahead folds-back mass-unused lithium-pack \
     pin-used-twice pin-cannot pin-voltage pin-floats-at-reset pin-decides-start pins-run-out \
     wire-thin fuse-too-small fuse-too-big browns-out board-overfed regulator-hot lithium-too-low pack-runs-out";
 const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen \

@@ -164,7 +164,7 @@ impl Canvas {
             }
             self.text(MARGIN + indent, self.y, Anchor::Start, line);
         }
-        self.y += 0.35 * LETTER;
+        self.y += 0.5 * LETTER;
     }
 
     /// An entry of a legend below everything so far: a sample of the area, then words.

@@ -3,7 +3,8 @@
 use crate::text::plain;
 
 /// Mean width of a letter of a common sans-serif face in heights of a letter, a little on the wide
-/// side so that no line runs out of its room. Measured on faces at hand: 0.50 to 0.53.
+/// side so that no line runs out of its room. Lines of a check in DejaVu Sans, a wide face: 0.46 to
+/// 0.54.
 const LETTER_WIDTH: f64 = 0.54;
 
 /// Where the words stand to their place.
