@@ -6,6 +6,7 @@ use rules::Class;
 use tactic::{Charge, Tactic};
 
 use crate::doubts::{self, Doubt, bands_and_doubts};
+use crate::frame::Held;
 use crate::stopping::Context;
 use crate::worth::{self, Reach, Worth};
 use crate::{
@@ -53,6 +54,8 @@ pub struct Paper {
     pub budget: Budget,
     /// How hot the motors get over a day; none if it does not stand.
     pub heat: Option<Heat>,
+    /// What holds it together.
+    pub frame: Held,
     /// Power and wiring.
     pub power: Power,
     /// What other wheels would give.
@@ -241,6 +244,12 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     findings.extend(worth::findings(robot, tactic, &worth));
     findings.extend(doubts::findings(robot));
     findings.extend(sides::findings(robot));
+    let frame = Held::of(
+        robot,
+        parts.materials(),
+        drive.as_ref().map_or(0.0, |d| d.push_n),
+    );
+    findings.extend(frame.findings(robot));
     let driven_share = footing.as_ref().map_or(1.0, |f| f.driven_share);
     findings.extend(budget.findings(robot, drive.as_ref().unwrap_or(&still), driven_share));
     findings.sort_by_key(|f: &Finding| f.severity);
@@ -262,6 +271,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         search,
         budget,
         heat,
+        frame,
         power,
         wheels,
         worth,

@@ -13,6 +13,7 @@ mod edge;
 mod examine;
 mod eye;
 mod footing;
+pub mod frame;
 mod heat;
 mod overturn;
 pub mod power;

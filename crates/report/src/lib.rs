@@ -39,9 +39,10 @@ pub use answer::{Amount, Answer, UnknownLine};
 pub use boards::{BoardLine, BoardList, BoardPage, FeedEntry, PinEntry};
 pub use check::{
     AslantLine, Banded, BorderSection, BorderWidth, Check, DoubtLine, Examined, Eyesight,
-    FindingLine, FoundLine, GroupLine, HeatLine, InspectionRow, LevelLine, LookLine, Makeup,
-    MakeupLine, OnPaper, PairLine, PushLine, Pushing, RingLine, Sections, SeenLine, Stance,
-    SupportLine, SwayLine, ThresholdLine, TipLine, TradeLine, WorthLine,
+    FindingLine, FoundLine, FrameSection, GroupLine, HeatLine, InspectionRow, LevelLine, LookLine,
+    Makeup, MakeupLine, OnPaper, PairLine, PushLine, Pushing, RingLine, Sections, SeenLine,
+    ShoveLine, Stance, StiffenLine, SupportLine, SwayLine, ThresholdLine, TipLine, TradeLine,
+    WorthLine,
 };
 pub use explain::{contents, explain, names as explained_names};
 pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};

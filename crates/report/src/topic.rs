@@ -135,7 +135,7 @@ const TOPICS: &[(Topic, &str)] = &[
     ),
     (
         Topic::Frame,
-        "frame* joint-* shove-* brace-* slap* mode* beam mechanism* screw-* stiffness* member-*",
+        "frame* weakest-joint blade-rises open-perimeter natural-mode joint-* shove-* brace-* slap* mode* beam mechanism* screw-* stiffness* member-*",
     ),
     (
         Topic::Power,

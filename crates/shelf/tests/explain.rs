@@ -13,7 +13,9 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     gadget-never-moved gadget-changes-nothing gadget-one-way magnets-idle \
     light-on-wheels rests-on-body hard-to-turn tips-backward blind-ahead folds-back mass-unused lithium-pack \
     pin-used-twice pin-cannot pin-voltage pin-floats-at-reset pin-decides-start pins-run-out \
-    wire-thin fuse-too-small fuse-too-big browns-out board-overfed regulator-hot lithium-too-low pack-runs-out";
+    wire-thin fuse-too-small fuse-too-big browns-out board-overfed regulator-hot lithium-too-low pack-runs-out \
+    frame-soft weakest-joint frame-yields blade-rises open-perimeter frame-derived \
+    frame-unknown frame-moves-freely";
 const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen \
     reversed-out pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
     fault brown-out false-start dropped-parts stood-still decision \

@@ -57,4 +57,6 @@ sections! {
     eyesight: super::eyesight::Eyesight;
     /// Pins, wires, fuse, supply, charge.
     wiring: crate::power::PowerPart;
+    /// What holds it together.
+    frame: super::frame::FrameSection;
 }
