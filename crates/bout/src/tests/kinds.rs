@@ -224,7 +224,7 @@ fn blindfold_delay_and_a_wrong_threshold_hurt_with_every_kind() {
             acts_at(&sensor, first, asked)
         };
         let sound = acts("0 ms", asked);
-        let (blind, late) = (acts("2 s", asked), acts("100 ms", asked));
+        let (blind, late) = (acts("60 s", asked), acts("100 ms", asked));
         let shifted = acts("0 ms", wrong);
         println!("{part}: {sound:?}, blind {blind:?}, late {late:?}, wrong {shifted:?}");
         let sound = sound.unwrap_or_else(|| panic!("{part} never acts"));

@@ -51,7 +51,7 @@ const SENSE: [Known; 25] = [
     (
         "time",
         &["latency", "output-delay", "time-budget", "dead-time"],
-        [1e-7, 2.0],
+        [1e-7, 60.0],
     ),
     ("frequency", &["rate"], [0.2, 200_000.0]),
     // Lists.
