@@ -6,6 +6,7 @@ pub mod engines;
 pub mod fisher;
 pub mod half_step;
 pub mod league;
+pub mod mass;
 pub mod undo;
 
 use std::sync::atomic::AtomicBool;

@@ -118,7 +118,7 @@ const TOPICS: &[(Topic, &str)] = &[
     (Topic::Edge, "edge-* no-edge-* border-*"),
     (
         Topic::Program,
-        "sensor-never-read sensor-changes-nothing motor-never-driven gadget-* state-* reflex-*",
+        "sensor-never-read sensor-changes-nothing motor-never-driven sides-crossed gadget-* state-* reflex-*",
     ),
     (
         Topic::Sight,

@@ -20,6 +20,7 @@ mod stopping;
 mod ticks;
 mod tipping;
 mod trade;
+mod unknowns;
 pub(crate) mod view;
 pub(crate) mod wiring;
 pub(crate) mod words;
@@ -76,6 +77,7 @@ const ALL: &[(&str, &str, Drawer)] = &[
         "what is wired to which pin, with which wire",
         wiring::picture,
     ),
+    ("unknowns", "what to measure first", unknowns::picture),
 ];
 
 /// All pictures of what was examined, in a fixed order.
