@@ -112,11 +112,19 @@ impl Check {
         }
         s.gap();
         s.paragraph(words);
+        let mut told: Vec<&String> = Vec::new();
         for d in self.paper.doubts.iter().take(most) {
             let (number, narrows) = d.most();
             let guessed = if d.guessed { ", a guess" } else { "" };
             let how = match (&d.how, &d.page) {
-                (Some(how), Some(page)) => format!(" To measure it, {how} (explain {page})."),
+                // Said at length once.
+                (Some(_), Some(page)) if told.contains(&page) => {
+                    format!(" Likewise (explain {page}).")
+                }
+                (Some(how), Some(page)) => {
+                    told.push(page);
+                    format!(" To measure it, {how} (explain {page}).")
+                }
                 _ => String::new(),
             };
             s.point(

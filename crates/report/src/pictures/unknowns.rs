@@ -6,7 +6,7 @@ use crate::check::Examined;
 use crate::number::percent;
 
 /// Figures shown for each number.
-const MOST: usize = 4;
+const MOST: usize = 3;
 /// A share below this is not worth a bar.
 const LEAST: f64 = 0.01;
 
@@ -17,8 +17,8 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
         return None;
     }
     let title = format!("{}: what to measure first", e.setting.robot.name);
-    let subtitle = "Each bar: by how much the range of the number would narrow if you knew this figure \
-                    exactly. Long bars first.";
+    let subtitle = "How much narrower what paper says of push, charge and safe speed would be if you knew \
+                    a figure exactly. Measure the longest bars first.";
     let mut canvas = Canvas::new(&title, subtitle);
     let mut all = Vec::new();
     type Of = fn(&paper::Doubt) -> Option<paper::Sway>;
@@ -45,8 +45,29 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
     Some(canvas.finish())
 }
 
-/// The end of a path: the part and what of it.
+/// A path in few words: the kind of part and what of it.
 fn short(path: &str) -> String {
     let words: Vec<&str> = path.split('/').collect();
-    words[words.len().saturating_sub(2)..].join(" ")
+    let key = words.last().copied().unwrap_or_default().replace('-', " ");
+    let thing = match words[..] {
+        ["parts", id, _] => id.split('-').next().unwrap_or(id),
+        [.., thing, _] => thing,
+        _ => "",
+    };
+    format!("{thing} {key}").trim().to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::short;
+
+    #[test]
+    fn a_path_is_told_in_few_words() {
+        assert_eq!(
+            short("parts/gearmotor-small-1000/stall-torque"),
+            "gearmotor stall torque"
+        );
+        assert_eq!(short("hull/body/friction"), "body friction");
+        assert_eq!(short("blade/tip-height"), "blade tip height");
+    }
 }
