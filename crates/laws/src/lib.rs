@@ -9,6 +9,7 @@ pub mod magnet;
 pub mod motor;
 pub mod push;
 pub mod reflect;
+pub mod rolling;
 pub mod run_up;
 pub mod scrub;
 pub mod search;

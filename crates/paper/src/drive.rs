@@ -57,6 +57,9 @@ pub struct Drive {
     pub spin_rad_s: f64,
     /// What turning in place takes; none unless motors turn both sides.
     pub turning: Option<Turning>,
+    /// What rolling wheels and sliding feet hold it back with as it drives straight on, N. The push and the
+    /// run-up leave it out.
+    pub drag_n: f64,
     /// The push at standstill, wheel group by wheel group: what one shaft turns.
     pub groups: Vec<GroupPush>,
     /// Push against speed.
@@ -399,6 +402,7 @@ impl Drive {
             charge_m,
             spin_rad_s: spin(robot, &groups, free, draws),
             turning: turning(robot, footing, &groups, &forces, draws),
+            drag_n: drag_n(robot, footing, draws),
             groups: (forces.iter().zip(&groups))
                 .map(|(f, g)| GroupPush {
                     motor: g.shaft,
@@ -475,6 +479,25 @@ impl Drive {
             body_kg: mass_kg,
         }
     }
+}
+
+/// What everything that touches drags with straight on, N.
+fn drag_n(robot: &Robot, footing: &Footing, draws: &Draws) -> f64 {
+    let of = |s: &Support| {
+        let coefficient = match s.kind {
+            SupportKind::DrivenWheel(k) | SupportKind::FreeWheel(k) => {
+                let w = &robot.wheels[k];
+                draws.of(&w.tyre.rolling, &w.item.name)
+            }
+            SupportKind::DrivenTrack(k) | SupportKind::FreeTrack(k) => {
+                let t = &robot.tracks[k];
+                draws.of(&t.tyre.rolling, &t.item.name)
+            }
+            _ => s.friction,
+        };
+        laws::rolling::drag_n(coefficient.max(0.0), s.load_n)
+    };
+    footing.supports.iter().map(of).sum()
 }
 
 /// Turning in place against what scrubs, both sides at the forces of standstill.

@@ -297,6 +297,7 @@ impl Drive {
             charge_m,
             spin_rad_s: 0.0,
             turning: None,
+            drag_n: 0.0,
             groups: Vec::new(),
             line: Vec::new(),
         }

@@ -82,6 +82,8 @@ pub struct Pushing {
     pub grip_n: f64,
     /// What they hold while they slide in N.
     pub sliding_n: f64,
+    /// What rolling wheels and sliding feet hold it back with in N; the push leaves it out.
+    pub drag_n: f64,
     /// Length of the charge in m.
     pub charge_m: f64,
     /// Every wheel with every motor of the parts box that fits, the quickest first.
@@ -141,6 +143,7 @@ impl Section for Pushing {
             line: drive.line.iter().map(line).collect(),
             grip_n: drive.grip_n,
             sliding_n: drive.sliding_n,
+            drag_n: drive.drag_n,
             charge_m: drive.charge_m,
             pairs: e.paper.pairs.iter().map(PairLine::from).collect(),
             heat: e.paper.heat.map(|h| HeatLine {
@@ -165,6 +168,10 @@ impl Section for Pushing {
             ]);
         }
         s.table(&table);
+        s.paragraph(&format!(
+            "Rolling wheels and sliding feet hold it back with {:.2} N, which the push above leaves out.",
+            self.drag_n
+        ));
         if let Some(h) = self.heat {
             s.paragraph(&format!(
                 "Over a day of hard rounds the hottest winding rises {:.0} K over the air and keeps {:.0} % of \
