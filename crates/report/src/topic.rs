@@ -131,7 +131,7 @@ const TOPICS: &[(Topic, &str)] = &[
     ),
     (
         Topic::Under,
-        "getting-under folds-back blade-* lifter-* jack-* guard* parts-overlap plate-* flap-* under-*",
+        "getting-under pinch-points folds-back blade-* lifter-* jack-* guard* parts-overlap plate-* flap-* under-*",
     ),
     (
         Topic::Frame,

@@ -232,3 +232,43 @@ pin = [
         assert!(all.iter().any(|i| i.contains(part)), "{part}\n{all:#?}");
     }
 }
+
+/// What the reader would take instead of a key nobody knows: it says so itself.
+fn known(text: &str) -> Vec<String> {
+    let files = [("boards/mine.toml".to_owned(), text.to_owned())];
+    let issues = Boards::read(&files).expect_err("an unknown key");
+    let unknown = issues
+        .iter()
+        .find(|i| i.what.starts_with("unknown key \"qqq\""));
+    let words = &unknown.unwrap_or_else(|| panic!("{issues:#?}")).expected;
+    let words = words.trim_start_matches("one of ").split(", ");
+    words
+        .map(|w| w.trim_matches(|c| c == '[' || c == ']').to_owned())
+        .collect()
+}
+
+#[test]
+fn the_document_of_the_board_file_describes_every_key_the_reader_knows() {
+    let document = include_str!("../../../docs/board-file.md");
+    let chapter = |heading: &str| {
+        let from = document
+            .split(heading)
+            .nth(1)
+            .unwrap_or_else(|| panic!("no {heading}"));
+        from.split("\n## ").next().unwrap_or_default().to_owned()
+    };
+    let mut seen = 0;
+    for (heading, text) in [
+        ("\n## The board\n", "qqq = 1\n"),
+        ("\n## `feed`\n", "feed = [{ qqq = 1 }]\n"),
+        ("\n## `pin`\n", "pin = [{ qqq = 1 }]\n"),
+    ] {
+        let own = chapter(heading);
+        for key in known(text) {
+            assert!(own.contains(&format!("`{key}`")), "{key} in {heading}");
+            seen += 1;
+        }
+    }
+    // 19 of the board, 6 of a feed, 12 of a pin.
+    assert!(seen >= 37, "{seen}");
+}

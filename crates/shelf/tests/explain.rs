@@ -23,7 +23,7 @@ const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen 
 const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under downforce uneven-ring styles \
     dark-opponent wheel-size \
     measure-mass measure-centre measure-lengths measure-grip measure-rolling measure-torque \
-    measure-speed measure-electric measure-sight measure-delay measure-stiffness";
+    measure-speed measure-electric measure-sight measure-delay measure-stiffness pinch-points";
 
 /// Columns of a picture, and of anything else on a terminal of 100 columns.
 const PICTURE_COLUMNS: usize = 90;
