@@ -16,6 +16,18 @@ pub enum Outline {
     Round(f64),
 }
 
+/// How a plate's rim is held, which decides what a grid of strips must get right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rim {
+    /// Held all round: EI = D b and GJ = D b with D = E t³/12(1 − ν²), the plate's equation of
+    /// bending. Twist by itself is 1/(1 − ν) times too stiff.
+    Held,
+    /// Free for the most part, as a chassis: EI = E b t³/12 and GJ = G b t³/6, the plate's own
+    /// twist and the bending of beams side by side. Where the rim is held all round it is too soft by
+    /// about a fifth.
+    Free,
+}
+
 /// A cross-section. Moments of area are about its principal axes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Section {
@@ -100,6 +112,29 @@ impl Section {
             shear_z_m2: kappa * b * h,
             turn_rad: 0.0,
             outline: box_corners(b, h),
+        }
+    }
+
+    /// A strip of a plate that is modelled as a grid of strips in two directions, each as wide as
+    /// they lie apart. A grid cannot have the plate's sideways strain at once with its twist, so it
+    /// is made right for one of two cases; see [`Rim`]. Each direction has half of the area, so
+    /// that mass counts once; shifts within the plane are therefore too easy.
+    #[must_use]
+    pub fn plate_strip(width_m: f64, thickness_m: f64, poisson: f64, rim: Rim) -> Self {
+        let (b, t) = (width_m, thickness_m);
+        let strip = b * t * t * t / 12.0;
+        let plate = strip / (1.0 - poisson * poisson);
+        let (bending, torsion) = match rim {
+            Rim::Held => (plate, 2.0 * (1.0 + poisson) * plate),
+            Rim::Free => (strip, 2.0 * strip),
+        };
+        Self {
+            area_m2: b * t / 2.0,
+            about_y_m4: bending,
+            about_z_m4: t * b * b * b / 12.0,
+            torsion_m4: torsion,
+            torsion_m3: b * t * t / 3.0,
+            ..Self::rectangle(b, t)
         }
     }
 
@@ -272,5 +307,106 @@ impl Section {
                 .map(|[y, z]| (even + ky * z - kz * y).abs())
                 .fold(0.0, f64::max),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn near(got: f64, want: f64, tolerance: f64) {
+        assert!((got / want - 1.0).abs() <= tolerance, "{got} {want}");
+    }
+
+    /// J/ab³ of a rectangle: Oasys GSA documentation, "Rectangular sections", and the exact series
+    /// (firm).
+    #[test]
+    fn rectangles_have_the_published_torsion_constants() {
+        for (ratio, want) in [
+            (1.0, 0.1406),
+            (1.5, 0.1958),
+            (2.0, 0.2287),
+            (3.0, 0.2633),
+            (5.0, 0.2913),
+            (10.0, 0.3123),
+            (1e5, 0.3333),
+        ] {
+            let got = Section::rectangle(ratio, 1.0).torsion_m4 / ratio;
+            assert!((got - want).abs() < 1e-4, "{ratio}: {got} {want}");
+            let turned = Section::rectangle(1.0, ratio).torsion_m4 / ratio;
+            near(turned, got, 1e-15);
+        }
+    }
+
+    /// Torsion modulus over a b²: 0.208 for a square, 0.246 at 2, 0.267 at 3, 1/3 for a narrow strip
+    /// (Timoshenko and Goodier, Theory of Elasticity, table of section 109, from memory).
+    #[test]
+    fn rectangles_have_the_published_torsion_moduli() {
+        for (ratio, want) in [(1.0, 0.208), (2.0, 0.246), (3.0, 0.267), (1e4, 0.3333)] {
+            near(
+                Section::rectangle(ratio, 1.0).torsion_m3 / ratio,
+                want,
+                2.5e-3,
+            );
+        }
+    }
+
+    /// 36 mm², 492 mm⁴, Bredt's 729 mm⁴ and Cowper's 0.44 for a square tube 10 × 10 × 1 mm.
+    #[test]
+    fn a_square_tube_has_its_known_figures() {
+        let s = Section::rectangular_tube(10.0, 10.0, 1.0);
+        near(s.area_m2, 36.0, 1e-12);
+        near(s.about_y_m4, 492.0, 1e-12);
+        near(s.torsion_m4, 729.0, 1e-12);
+        near(s.shear_y_m2, 0.436 * 36.0, 2e-3);
+    }
+
+    /// Timoshenko's coefficients after Cowper with ν = 0.3: rectangle 0.850, circle 0.886, thin
+    /// round tube 0.531.
+    #[test]
+    fn shear_areas_are_cowpers() {
+        near(Section::rectangle(3.0, 2.0).shear_z_m2, 6.0 * 0.850, 1e-3);
+        let bar = Section::round(2.0, 0.0);
+        near(bar.shear_y_m2 / bar.area_m2, 0.886, 1e-3);
+        let tube = Section::round(2.0, 1.999);
+        near(tube.shear_y_m2 / tube.area_m2, 0.531, 2e-3);
+    }
+
+    /// An equal angle 20 × 20 × 2 by hand: legs 20 × 2 and 2 × 18, centroid 5.737 mm from the backs,
+    /// 2880.1 mm⁴ about both drawn axes and a product of −1705.3, so 4585.3 and 1174.8.
+    #[test]
+    fn an_equal_angle_stands_on_its_corner() {
+        let s = Section::angle(20.0, 20.0, 2.0);
+        near(s.area_m2, 76.0, 1e-12);
+        near(s.turn_rad.abs(), PI / 4.0, 1e-9);
+        let (a, b) = (s.about_y_m4, s.about_z_m4);
+        near(a.max(b), 4585.3, 1e-4);
+        near(a.min(b), 1174.8, 1e-4);
+        near(s.torsion_m4, 38.0 * 8.0 / 3.0, 1e-12);
+    }
+
+    #[test]
+    fn open_sections_with_a_middle_keep_their_axes() {
+        for s in [
+            Section::channel(20.0, 10.0, 2.0),
+            Section::tee(20.0, 30.0, 2.0),
+            Section::double_tee(20.0, 30.0, 2.0),
+        ] {
+            assert!(s.turn_rad.abs() < 1e-15);
+        }
+        // An I by its outer box less the two voids.
+        let s = Section::double_tee(20.0, 30.0, 2.0);
+        let want = (20.0 * 27000.0 - 18.0 * 26.0 * 26.0 * 26.0) / 12.0;
+        near(s.about_y_m4, want, 1e-12);
+    }
+
+    /// M/W of a rectangle; both moments meet at a corner, but not on a round bar.
+    #[test]
+    fn the_fibre_furthest_out_has_the_stress_of_the_formula() {
+        let flat = Section::rectangle(2.0, 3.0);
+        near(flat.fibre_pa(0.0, 9.0, 0.0), 9.0 / 3.0, 1e-12);
+        near(flat.fibre_pa(6.0, 9.0, 4.0), 1.0 + 3.0 + 2.0, 1e-12);
+        let bar = Section::round(2.0, 0.0);
+        near(bar.fibre_pa(0.0, 3.0, 4.0), 5.0 / (PI / 4.0), 1e-12);
     }
 }
