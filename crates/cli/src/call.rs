@@ -113,6 +113,12 @@ pub(crate) enum Command {
     Explain {
         /// Name of a page, such as edge-too-fast
         name: Option<String>,
+        /// A robot file, or the name of a built-in robot, whose numbers go into the formulas
+        #[arg(long, requires = "name")]
+        robot: Option<String>,
+        /// The class, by name or file; without it the one the robot's file names
+        #[arg(long, requires = "robot")]
+        class: Option<String>,
     },
     /// Before there is a robot: which style fits, what it costs and how it fares; and a file to
     /// start from. On a terminal it asks what the options leave open

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use report::{
     Amount, Answer, BoardList, BoardPage, Check, ClassList, Effort, Examined, FieldList, Layout,
-    PartList, Setting, Spar, Tale, Trouble, WhatIf, WiringPlan, json,
+    Page, PartList, Setting, Spar, Tale, Trouble, WhatIf, WiringPlan, json,
 };
 
 use crate::call::{Call, Command, RobotArgs, StudyArgs};
@@ -43,7 +43,10 @@ pub(crate) fn run(call: &Call) -> ExitCode {
         Command::Boards { name } => boards(call, name.as_deref()),
         Command::Wiring { robot, svg } => wiring(call, robot, svg.as_deref()),
         Command::Field { class } => field(call, class),
-        Command::Explain { name } => explain(name.as_deref()),
+        Command::Explain { name, robot, class } => {
+            let of = robot.as_deref().map(|r| (r, class.as_deref()));
+            explain(call, name.as_deref(), of)
+        }
         Command::Start {
             wishes,
             style,
@@ -238,12 +241,22 @@ fn field(call: &Call, class: &str) -> Result<ExitCode, Trouble> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn explain(name: Option<&str>) -> Result<ExitCode, Trouble> {
-    let layout = screen::layout();
-    screen::answer(&match name {
-        Some(name) => report::explain(name, layout)?,
-        None => report::contents(layout),
-    });
+fn explain(
+    call: &Call,
+    name: Option<&str>,
+    robot: Option<(&str, Option<&str>)>,
+) -> Result<ExitCode, Trouble> {
+    let Some(name) = name else {
+        say(call, || json(&Page::all()), report::contents);
+        return Ok(ExitCode::SUCCESS);
+    };
+    let mut page = Page::named(name)?;
+    if let Some((robot, class)) = robot {
+        let setting = Setting::load(robot, class, call.home.as_deref())?;
+        page = page.on(&Examined::of(&setting));
+    }
+    // An array of one: whoever reads pages reads the same shape as of all.
+    say(call, || json(&[&page]), |l| page.text(l));
     Ok(ExitCode::SUCCESS)
 }
 

@@ -1,10 +1,13 @@
 //! Pages that teach the idea behind a finding, a cause or a number.
 
 use robot::reader::nearest;
+use serde::Serialize;
 
+use crate::check::{Examined, finding};
 use crate::setting::Trouble;
 use crate::text::{Layout, Sheet};
 use crate::topic::{Topic, topic_of};
+use crate::worked::OnRobot;
 
 const FOLDER: &str = "docs/explain";
 
@@ -17,23 +20,99 @@ pub fn names() -> Vec<String> {
         .collect()
 }
 
+/// A page that teaches one idea.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct Page {
+    /// `ringwright/page/1`.
+    pub schema: String,
+    /// Its name; findings and causes are called like the page that teaches them.
+    pub name: String,
+    /// What it is about.
+    pub topic: String,
+    /// Its first line.
+    pub title: String,
+    /// The whole page, in Markdown.
+    pub markdown: String,
+    /// The same on a robot, where one was named.
+    pub on_robot: Option<OnRobot>,
+}
+
+impl Page {
+    fn read(name: &str) -> Option<Self> {
+        let markdown = shelf::file(&format!("{FOLDER}/{name}.md"))?;
+        Some(Self {
+            schema: "ringwright/page/1".into(),
+            name: name.to_owned(),
+            topic: topic_of(name).title().to_owned(),
+            title: title_of(&markdown),
+            markdown,
+            on_robot: None,
+        })
+    }
+
+    /// The page `name`.
+    ///
+    /// # Errors
+    /// When there is none, with the nearest name.
+    pub fn named(name: &str) -> Result<Self, Trouble> {
+        let wanted = name.trim().to_lowercase().replace([' ', '_'], "-");
+        Self::read(&wanted).ok_or_else(|| {
+            let names = names();
+            let near = nearest(&wanted, names.iter().map(String::as_str));
+            let near = near.map_or(String::new(), |n| format!(" Did you mean \"{n}\"?"));
+            Trouble::Call(format!(
+                "There is no page \"{name}\".{near} `ringwright explain` lists all pages."
+            ))
+        })
+    }
+
+    /// Every page, sorted by name.
+    #[must_use]
+    pub fn all() -> Vec<Self> {
+        names().iter().filter_map(|n| Self::read(n)).collect()
+    }
+
+    /// The same with the numbers of a robot.
+    #[must_use]
+    pub fn on(self, examined: &Examined<'_>) -> Self {
+        Self {
+            on_robot: Some(OnRobot::of(&self.name, examined)),
+            ..self
+        }
+    }
+
+    /// As text.
+    #[must_use]
+    pub fn text(&self, layout: Layout) -> String {
+        let mut s = Sheet::new(layout);
+        lay_out(&mut s, &self.markdown);
+        if let Some(on) = &self.on_robot {
+            on_robot(&mut s, on);
+        }
+        s.finish()
+    }
+}
+
+/// What the idea comes to on a robot.
+fn on_robot(s: &mut Sheet, on: &OnRobot) {
+    s.heading(&format!("On {} ({})", on.robot, on.file));
+    for l in &on.worked {
+        s.point("–", &format!("{}: {}", l.what, l.worked));
+    }
+    for f in &on.findings {
+        finding(s, f);
+    }
+    if on.worked.is_empty() && on.findings.is_empty() {
+        s.paragraph("Nothing of this can be said before its bouts, or nothing was found.");
+    }
+}
+
 /// The page `name` as text.
 ///
 /// # Errors
 /// When there is none, with the nearest name.
 pub fn explain(name: &str, layout: Layout) -> Result<String, Trouble> {
-    let wanted = name.trim().to_lowercase().replace([' ', '_'], "-");
-    match shelf::file(&format!("{FOLDER}/{wanted}.md")) {
-        Some(page) => Ok(laid_out(&page, layout)),
-        None => {
-            let names = names();
-            let near = nearest(&wanted, names.iter().map(String::as_str));
-            let near = near.map_or(String::new(), |n| format!(" Did you mean \"{n}\"?"));
-            Err(Trouble::Call(format!(
-                "There is no page \"{name}\".{near} `ringwright explain` lists all pages."
-            )))
-        }
-    }
+    Ok(Page::named(name)?.text(layout))
 }
 
 /// Title of a page: its first line.
@@ -65,8 +144,7 @@ pub fn contents(layout: Layout) -> String {
 }
 
 /// A page in the little of Markdown that pages use: headings, paragraphs, bullets, blocks fenced or set in.
-fn laid_out(page: &str, layout: Layout) -> String {
-    let mut s = Sheet::new(layout);
+fn lay_out(s: &mut Sheet, page: &str) {
     let mut paragraph = String::new();
     let mut bullet = false;
     let mut fence: Option<String> = None;
@@ -97,12 +175,12 @@ fn laid_out(page: &str, layout: Layout) -> String {
         let starts = |mark: &str| line.starts_with(mark);
         // What is set in by four is kept as it is: formulas, under each other.
         if let Some(block) = line.strip_prefix("    ") {
-            flush(&mut s, &mut paragraph, bullet);
+            flush(s, &mut paragraph, bullet);
             s.verbatim(&format!("  {block}"));
             continue;
         }
         if starts("```") || starts("#") || starts("- ") || line.trim().is_empty() {
-            flush(&mut s, &mut paragraph, bullet);
+            flush(s, &mut paragraph, bullet);
             bullet = false;
         }
         if starts("```") {
@@ -123,8 +201,7 @@ fn laid_out(page: &str, layout: Layout) -> String {
             paragraph.push_str(line.trim());
         }
     }
-    flush(&mut s, &mut paragraph, bullet);
-    s.finish()
+    flush(s, &mut paragraph, bullet);
 }
 
 /// Words without the marks of emphasis and code.
@@ -151,7 +228,9 @@ mod tests {
     fn a_page_is_laid_out_with_its_picture_untouched() {
         let page = "# Title\nOne\ntwo `code`.\n\n```\n  a   b\n```\n\n## What to do\n- first\n  goes \
                     on\n- second\n";
-        let text = laid_out(page, Layout::default());
+        let mut s = Sheet::new(Layout::default());
+        lay_out(&mut s, page);
+        let text = s.finish();
         assert!(text.contains("   One two code.\n"), "{text}");
         assert!(text.contains("     a   b\n"), "{text}");
         assert!(text.contains("– first goes on\n"), "{text}");

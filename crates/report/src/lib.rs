@@ -32,6 +32,7 @@ mod trouble;
 mod whatif;
 mod words;
 mod work;
+mod worked;
 
 pub use rules::Classes;
 
@@ -44,7 +45,7 @@ pub use check::{
     ShoveLine, Stance, StiffenLine, SupportLine, SwayLine, ThresholdLine, TipLine, TradeLine,
     WorthLine,
 };
-pub use explain::{contents, explain, names as explained_names};
+pub use explain::{Page, contents, explain, names as explained_names};
 pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};
 pub use number::{json, six_digits};
 pub use pictures::Picture;
@@ -65,3 +66,4 @@ pub use trouble::trouble;
 pub use whatif::{Again, ChangeLine, Effort, WhatIf};
 pub use words::{cause_name, cause_words};
 pub use work::{Progress, Work};
+pub use worked::{OnRobot, WorkedLine};

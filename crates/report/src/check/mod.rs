@@ -30,6 +30,7 @@ pub(crate) use self::sections::Section;
 pub use self::sections::Sections;
 pub(crate) use self::stance::bearing_words;
 pub use self::stance::{Stance, SupportLine, TipLine};
+pub(crate) use self::text::finding;
 pub use self::worth::WorthLine;
 use crate::setting::Setting;
 use crate::words::severity_name;

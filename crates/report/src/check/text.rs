@@ -56,7 +56,7 @@ impl Check {
         }
         for f in lines {
             let (_, word) = severity_word(f);
-            s.point(&format!("{word:<8}"), &format!("{}: {}", f.name, f.what));
+            s.point(&format!("{word:<7}"), &format!("{}: {}", f.name, f.what));
         }
         if !names.is_empty() {
             let names: Vec<&str> = names.iter().map(|f| f.name.as_str()).collect();
@@ -342,7 +342,7 @@ fn severity_word(f: &FindingLine) -> (Ink, &'static str) {
 }
 
 /// A finding with its reasons.
-fn finding(s: &mut Sheet, f: &FindingLine) {
+pub(crate) fn finding(s: &mut Sheet, f: &FindingLine) {
     let (ink, word) = severity_word(f);
     s.finding_head(ink, word, &f.name);
     s.entry("What", &f.what);

@@ -66,7 +66,10 @@ impl Chart {
                 frame.place((frame.x.high, *height)),
             );
             canvas.line((x0, y), (x1, y), Pen::solid(FAINT, 1.2).dashed("1 3"));
-            canvas.text_over(x0 + 6.0, y - 4.0, Anchor::Start, text);
+            // Words keep inside the field.
+            let above = y - 4.0 - LETTER > frame.top;
+            let baseline = if above { y - 4.0 } else { y + 1.1 * LETTER };
+            canvas.text_over(x0 + 6.0, baseline, Anchor::Start, text);
         }
         for (k, series) in self.series.iter().enumerate() {
             let points: Vec<(f64, f64)> = (series.points.iter())
@@ -150,19 +153,20 @@ impl Chart {
 
     /// The words at the ends of the lines, moved apart where they would cover each other.
     fn labels(&self, canvas: &mut Canvas, frame: &Frame) {
-        let mut ends: Vec<(f64, usize)> = (self.series.iter().enumerate())
+        let mut ends: Vec<((f64, f64), usize)> = (self.series.iter().enumerate())
             .filter_map(|(k, s)| {
                 let last = s.points.iter().rev().find(|p| p.1.is_finite())?;
-                Some((frame.place(*last).1, k))
+                Some((frame.place(*last), k))
             })
             .collect();
-        ends.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let places: Vec<f64> = ends.iter().map(|e| e.0).collect();
+        ends.sort_by(|a, b| a.0.1.total_cmp(&b.0.1));
+        let places: Vec<f64> = ends.iter().map(|e| e.0.1).collect();
         let places = apart(&places, 1.25 * LETTER, frame.top + HEIGHT);
         let x = frame.left + frame.width;
-        for ((y, k), place) in ends.into_iter().zip(places) {
-            let pen = Pen::solid(super::canvas::PENS[k % 5].0, 0.8);
-            canvas.line((x, y), (x + 6.0, place), pen);
+        for ((end, k), place) in ends.into_iter().zip(places) {
+            let pen = Pen::solid(super::canvas::PENS[k % 5].0, 0.8).dashed("2 2");
+            // From where the line ends, which may be short of the field's end.
+            canvas.line(end, (x + 6.0, place), pen);
             let text = &self.series[k].label;
             canvas.text(x + 8.0, place + 0.35 * LETTER, Anchor::Start, text);
         }

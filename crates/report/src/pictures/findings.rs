@@ -13,28 +13,42 @@ const MOST: usize = 12;
 /// Room around the views for the numbers, units.
 const FREE: f64 = 34.0;
 
-/// The part a finding's place in the robot file is about: its middle, in m.
-pub(crate) fn middle_of(robot: &Robot, finding: &Finding) -> Option<[f64; 3]> {
+/// What a finding's place in the robot file is about.
+#[derive(Debug, Clone, Copy)]
+enum About<'a> {
+    Part(&'a Item),
+    Body([f64; 3]),
+}
+
+impl About<'_> {
+    fn middle(self) -> [f64; 3] {
+        match self {
+            Self::Part(item) => item.at.each_ref().map(quantity::Figure::si),
+            Self::Body(middle) => middle,
+        }
+    }
+}
+
+fn about<'a>(robot: &'a Robot, finding: &Finding) -> Option<About<'a>> {
     let place = finding.place.as_ref()?;
     if *place.file != *robot.file {
         return None;
     }
-    let at = |item: &Item| item.at.each_ref().map(quantity::Figure::si);
     let items = (robot.items())
         .filter(|i| *i.place.file == *robot.file)
-        .map(|i| (i.place.line, at(i)));
+        .map(|i| (i.place.line, About::Part(i)));
     let hull = robot.hull.iter().map(|h| {
         let count = h.outline.len().max(1) as f64;
         let sum = |k: usize| h.outline.iter().map(|c| c[k]).sum::<f64>() / count;
         let z = 0.5 * (h.from.si() + h.to.si());
-        (h.place.line, [sum(0), sum(1), z])
+        (h.place.line, About::Body([sum(0), sum(1), z]))
     });
     // A place may be a key below the head of the part: the last head above it is the part's.
     items
         .chain(hull)
         .filter(|(line, _)| *line <= place.line)
         .max_by_key(|(line, _)| *line)
-        .map(|(_, middle)| middle)
+        .map(|(_, about)| about)
 }
 
 /// Draws it.
@@ -46,25 +60,33 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
     let subtitle = if shown.is_empty() {
         "Nothing was found that would have to be mended. The disc in quarters is the centre of mass."
     } else {
-        "The numbers are explained below, the most important first. The disc in quarters is the \
-         centre of mass."
+        "The numbers are explained below, the most important first; one without a mark is about the \
+         whole robot. The disc in quarters is the centre of mass."
     };
     let mut canvas = Canvas::new(&title, subtitle);
     let scale = scale_of(robot);
     let centre = robot.mass_properties(&quantity::Draws::nominal()).centre_m;
     for look in [Look::Plan, Look::Side] {
-        let view = View::below(&mut canvas, robot, look, scale, FREE);
+        // From above everything is seen; from the side the same numbers would only crowd it.
+        let free = if look == Look::Plan { FREE } else { 0.3 * FREE };
+        let view = View::below(&mut canvas, robot, look, scale, free);
+        view.front(&mut canvas);
         view.draw(&mut canvas, robot);
+        let outline = Pen::solid(INK, 1.0).dashed("3 2");
+        for f in &shown {
+            if let Some(About::Part(item)) = about(robot, f) {
+                view.item(&mut canvas, item, outline);
+            }
+        }
         view.centre_of_mass(&mut canvas, centre.to_array());
         let marks: Vec<Callout> = (shown.iter().enumerate())
             .filter_map(|(k, f)| {
                 Some(Callout {
                     number: k + 1,
-                    at: view.place(middle_of(robot, f)?),
+                    at: view.place(about(robot, f)?.middle()),
                 })
             })
             .collect();
-        // From above everything is seen; from the side the same numbers would only crowd it.
         if look == Look::Plan {
             callouts::draw(&mut canvas, &marks, view.bounds, 0.55 * FREE);
         }
@@ -75,11 +97,7 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
             Severity::Note => severity_name(f.severity).to_owned(),
             Severity::Fault | Severity::Warning => severity_name(f.severity).to_uppercase(),
         };
-        let place = match middle_of(robot, f) {
-            Some(_) => "",
-            None => " (not one part: no mark)",
-        };
-        canvas.numbered(k + 1, &format!("{word}: {}{place}", f.what));
+        canvas.numbered(k + 1, &format!("{word}: {}", f.what));
     }
     if findings.len() > shown.len() {
         canvas.paragraph(&format!(

@@ -128,6 +128,14 @@ impl View {
         );
     }
 
+    /// An arrow at the right that says which way is forward.
+    pub(crate) fn front(&self, canvas: &mut Canvas) {
+        let y = 0.5 * (self.bounds[1] + self.bounds[3]);
+        let x = self.bounds[2] + 14.0;
+        canvas.arrow((x, y), (x + 22.0, y), Pen::solid(FAINT, 2.0));
+        canvas.text_of(x, y - 7.0, LETTER, FAINT, Anchor::Start, "front");
+    }
+
     fn upright(&self, x: [f64; 2], z: [f64; 2]) -> Vec<(f64, f64)> {
         [(x[0], z[0]), (x[1], z[0]), (x[1], z[1]), (x[0], z[1])]
             .map(|(x, z)| self.place([x, 0.0, z]))
