@@ -318,4 +318,26 @@ mod tests {
                     state lift {\n  arm to in\n  wait\n}\n";
         assert_eq!(tried(text).gadgets, [false]);
     }
+
+    #[test]
+    fn what_counts_only_by_memory_by_arithmetic_or_as_an_end_of_a_step_is_found() {
+        let text = "counter gap = 0\nremember left when aside sees within 60 mm\n\
+                    remember right when ahead sees within 60 mm\n\
+                    state turn {\n  pivot 60 % seen for 300 ms until eye above 80 %\n  \
+                    drive 40 % 40 % for 200 ms\n}\n";
+        assert_eq!(tried(text).sensors, [true; 3]);
+        let text = "counter gap = 0\nstate weigh {\n  go left-on when gap > 30\n  \
+                    set gap = ahead - aside\n  drive 50 % 50 % for 50 ms\n}\n\
+                    state left-on {\n  set gap = 0\n  pivot 50 % left for 100 ms\n  then weigh\n}\n";
+        assert_eq!(tried(text).sensors, [true, true, false]);
+    }
+
+    #[test]
+    fn what_counts_only_after_twenty_times_is_found() {
+        let text = "counter hits = 0\nreflex spotted when ahead sees within 50 mm {\n  set hits = hits + 1\n  \
+                    drive 50 % 50 % for 100 ms\n}\nstate go-on {\n  go last when hits > 20 and eye above 70 %\n  \
+                    drive 50 % 50 %\n}\nstate last {\n  drive 50 % 50 % until aside sees\n  \
+                    drive -50 % 50 %\n}\n";
+        assert_eq!(tried(text).sensors, [true; 3]);
+    }
 }

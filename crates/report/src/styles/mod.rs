@@ -106,7 +106,7 @@ pub struct StyleFirst {
     pub seed: u64,
     /// Whether it was stopped before all bouts were fought.
     pub partial: bool,
-    /// The styles, those that fit first, then by win rate.
+    /// The styles, the one with the least against it first, then by win rate.
     pub styles: Vec<StyleLine>,
     /// Commands that work as they stand.
     pub next: Vec<String>,

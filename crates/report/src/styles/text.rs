@@ -54,6 +54,14 @@ impl StyleFirst {
             ]);
         }
         s.table(&table);
+        if !self.styles.iter().any(|l| l.fits) {
+            s.gap();
+            s.verdict(
+                Ink::Care,
+                "None of them fits all your answers. The first has the least against it: see below what \
+                 would have to give.",
+            );
+        }
         let shared = self.shared();
         for line in &self.styles {
             one(&mut s, line, &shared);
