@@ -204,8 +204,11 @@ fn braces(
         for j in 0..i {
             let l = distance(at(i), at(j));
             let joined = (sketch.beams.iter()).any(|b| b.nodes == [i, j] || b.nodes == [j, i]);
-            // Hubs turn, and nothing may be fixed to them.
-            let hub = |k: usize| sketch.nodes[k].held;
+            // Nothing may be fixed to hubs, which turn, nor to what is made up.
+            let hub = |k: usize| {
+                let mut at = sketch.beams.iter().filter(|b| b.nodes.contains(&k));
+                sketch.nodes[k].held || at.all(|b| b.role.made_up())
+            };
             if joined || hub(i) || hub(j) || l < 0.15 * longest || l > 0.8 * longest {
                 continue;
             }

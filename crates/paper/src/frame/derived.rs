@@ -196,7 +196,11 @@ impl Builder<'_> {
             for j in 0..ACROSS {
                 let x = piece.at(0) + l * ((i as f64 + 0.5) / p - 0.5);
                 let y = piece.at(1) + w * ((j as f64 + 0.5) / q - 0.5);
-                let name = format!("{name} {}", i * ACROSS + j + 1);
+                let (a, b) = (
+                    2.0 * i as f64 / (p - 1.0) - 1.0,
+                    2.0 * j as f64 / (q - 1.0) - 1.0,
+                );
+                let name = format!("{name}, {}", where_words(a, b));
                 let node = self.sketch.node(&name, [x, y, z]);
                 self.plate.push(node);
             }
@@ -249,10 +253,11 @@ impl Builder<'_> {
             (-1.0, -1.0),
             (0.0, -1.0),
         ];
-        let ring: Vec<usize> = (places.iter().enumerate())
-            .map(|(k, (a, b))| {
+        let ring: Vec<usize> = (places.iter())
+            .map(|(a, b)| {
                 let at = [x + 0.5 * l * a, y + 0.5 * w * b, z];
-                self.sketch.node(&format!("{name} {}", k + 1), at)
+                self.sketch
+                    .node(&format!("{name}, {}", where_words(*a, *b)), at)
             })
             .collect();
         let go = [JointKind::OnePiece; 2];
@@ -286,7 +291,7 @@ impl Builder<'_> {
             };
             let along = 0.5 * if *a != 0.0 { w } else { l };
             self.beam(
-                &format!("{name}, foot {}", k + 1),
+                &format!("{name}, foot at the {}", where_words(*a, *b)),
                 Role::Post,
                 [below, ring[k]],
                 material,
@@ -371,12 +376,17 @@ impl Builder<'_> {
             "at its back edge"
         };
         let go = [JointKind::OnePiece; 2];
-        let rows = [0.0, 0.5 * held_s, held_s];
+        let rows = [
+            ("edge", 0.0),
+            ("middle", 0.5 * held_s),
+            ("where it is held", held_s),
+        ];
         let mut grid = Vec::new();
-        for s in rows {
-            for side in [-1.0, 0.0, 1.0] {
+        for (row, s) in rows {
+            for (side, words) in [(-1.0, "right"), (0.0, "middle"), (1.0, "left")] {
                 let at = [tip[0] - s * cos, tip[1] + side * w / 3.0, tip[2] + s * sin];
-                grid.push(self.sketch.node("blade", at));
+                let name = format!("blade {row}, {words}");
+                grid.push(self.sketch.node(&name, at));
             }
         }
         let normal = [sin, 0.0, cos];
@@ -519,6 +529,7 @@ impl Builder<'_> {
     }
 }
 
+/// Where on a plate or body, in words: ahead and left from −1 to 1.
 fn where_words(a: f64, b: f64) -> &'static str {
     match (a > 0.5, a < -0.5, b > 0.5, b < -0.5) {
         (true, _, true, _) => "front left",
@@ -528,6 +539,7 @@ fn where_words(a: f64, b: f64) -> &'static str {
         (_, true, _, true) => "back right",
         (_, true, ..) => "back",
         (_, _, true, _) => "left side",
-        _ => "right side",
+        (.., true) => "right side",
+        _ => "middle",
     }
 }

@@ -11,6 +11,7 @@ pub(crate) mod callouts;
 pub(crate) mod canvas;
 pub(crate) mod chart;
 mod findings;
+mod frame;
 pub(crate) mod polar;
 mod push;
 mod readings;
@@ -71,6 +72,11 @@ const ALL: &[(&str, &str, Drawer)] = &[
         "search",
         "ways of searching in rings of every size",
         search::picture,
+    ),
+    (
+        "frame",
+        "what holds it together, bent by a shove",
+        frame::picture,
     ),
     (
         "wiring",
