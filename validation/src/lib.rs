@@ -4,6 +4,7 @@
 pub mod blade_height;
 pub mod engines;
 pub mod fisher;
+pub mod frames;
 pub mod half_step;
 pub mod league;
 pub mod mass;

@@ -4,7 +4,7 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use validation::engines::{self, Wanted};
-use validation::{blade_height, half_step, league, mass};
+use validation::{blade_height, frames, half_step, league, mass};
 
 const USAGE: &str = "\
 validation engines [--write] [--quick] [--pairings]
@@ -21,6 +21,11 @@ validation blade-height [--write]
     Share of head-on meetings in which the lower blade gets under, against the difference of heights,
     at the step and at half of it, beside what the declared spreads predict. Ends with 1 where they do
     not agree. --write puts table and picture into docs. Takes two minutes.
+
+validation frames
+    Deflections and modes of 200 random frames each, and sections, beside the Python packages PyNite,
+    scipy and sectionproperties. Ends with 1 where they differ by more than the targets or a package is
+    absent. RINGWRIGHT_PYTHON may name the Python that has them.
 
 validation mass
     Mass, centre and inertia of a hundred random robots beside the meshes of the Python package trimesh.
@@ -74,6 +79,7 @@ fn run(words: &[&str]) -> Result<bool, String> {
             engines::run(wanted)
         }
         ["league", words @ ..] => league(words),
+        ["frames"] => frames::run(),
         ["mass"] => mass::run(),
         ["blade-height"] => blade_height::run(false),
         ["blade-height", "--write"] => blade_height::run(true),
