@@ -58,6 +58,13 @@ impl Load {
     /// balance of force and of both moments, by Newton's method on the set of springs in touch, no step
     /// going further than the energy falls (it is convex, so the solution is the only one).
     pub(crate) fn on(&self, springs: &[Spring]) -> Option<(Vec<f64>, DVec3)> {
+        let deepest = springs.iter().map(|s| s.at.z).fold(0.0, f64::max);
+        // From all springs well squeezed, so that none is left out at the start.
+        self.on_from(springs, DVec3::new(deepest + SQUEEZE_M, 0.0, 0.0))
+    }
+
+    /// The same, searched from how far it sank under a load much like this one.
+    pub(crate) fn on_from(&self, springs: &[Spring], start: DVec3) -> Option<(Vec<f64>, DVec3)> {
         if springs.len() < 3 || self.weight_n <= 0.0 || self.is_outside(springs) {
             return None;
         }
@@ -65,9 +72,7 @@ impl Load {
         let stiffness = self.weight_n / (wheels * SQUEEZE_M);
         let row = |p: &DVec3| DVec3::new(1.0, p.x, p.y);
         let aim = self.whole_n * DVec3::new(1.0, self.centre.x, self.centre.y);
-        let deepest = springs.iter().map(|s| s.at.z).fold(0.0, f64::max);
-        // From all springs well squeezed, so that none is left out at the start.
-        let mut plane = DVec3::new(deepest + SQUEEZE_M, 0.0, 0.0);
+        let mut plane = start;
         let squeeze = |s: &Spring, plane: DVec3| plane.dot(row(&s.at)) - s.at.z;
         // The slope of the energy along a way: how much more the springs push there than they should.
         let slope = |plane: DVec3, way: DVec3| {

@@ -91,6 +91,8 @@ struct Place {
     most_rad_s: f64,
     /// How fast it may be going there, m/s.
     most_m_s: f64,
+    /// How far it has sunk there, as (d, a, b) of d + a·x + b·y in m, once that is known.
+    sunk: Option<DVec3>,
 }
 
 /// What else is needed of the robot and its program.
@@ -142,29 +144,33 @@ impl Context<'_> {
         }
     }
 
-    /// What happens with the rim at `rim_x`; the deceleration is searched from `guess`. It is 0 where
+    /// What happens with the rim at `rim_x`; the search begins as it was at the place `before`. It is 0 where
     /// it tips over the rim. The motors count with their push at standstill, which is a little less
     /// than they give while still turning the other way.
-    fn place(&self, drawn: &Drawn, sense: f64, rim_x: f64, guess: f64) -> Place {
+    fn place(&self, drawn: &Drawn, sense: f64, rim_x: f64, before: &Place) -> Place {
         let f = self.footing;
         let feet = drawn.feet_at(sense, rim_x);
         let springs: Vec<Spring> = feet.iter().map(|t| t.support.spring()).collect();
         let load = f.load(|at| sense * at.x <= sense * rim_x);
         let mut place = Place {
-            slows_m_s2: guess,
+            slows_m_s2: before.slows_m_s2,
             tilt: 0.0,
             most_rad_s: f64::INFINITY,
             most_m_s: f64::INFINITY,
+            sunk: before.sunk,
         };
         for _ in 0..STEPS {
             let a = place.slows_m_s2;
             let shift = sense * f.centre_m.z * a * f.mass_kg / load.whole_n;
             let centre = load.centre + DVec2::new(shift, 0.0);
-            let Some((loads, plane)) = (Load { centre, ..load }).on(&springs) else {
+            let shifted = Load { centre, ..load };
+            let near = place.sunk.and_then(|from| shifted.on_from(&springs, from));
+            let Some((loads, plane)) = near.or_else(|| shifted.on(&springs)) else {
                 // Braking as hard as that would tip it over its nose: less.
                 place.slows_m_s2 *= 0.5;
                 continue;
             };
+            place.sunk = Some(plane);
             place.tilt = sense * plane.y;
             let (mut grip, mut slid, mut drag) = (0.0, 0.0, 0.0);
             for (t, load) in feet.iter().zip(&loads) {
@@ -213,14 +219,20 @@ impl Context<'_> {
 
     /// The places along `distance_m` up to where the rim is at what must stay on the ring.
     fn places(&self, sense: f64, rim_x: f64, distance_m: f64, draws: &Draws) -> Vec<Place> {
-        let mut guess = 0.5 * maths::STANDARD_GRAVITY;
+        let mut before = Place {
+            slows_m_s2: 0.5 * maths::STANDARD_GRAVITY,
+            tilt: 0.0,
+            most_rad_s: f64::INFINITY,
+            most_m_s: f64::INFINITY,
+            sunk: None,
+        };
         let drawn = self.drawn(draws);
         let part = distance_m / PLACES as f64;
         let mut places: Vec<Place> = (0..PLACES)
             .map(|k| {
                 let gone = part * (k as f64 + 0.5);
-                let place = self.place(&drawn, sense, sense * (rim_x - gone), guess);
-                guess = place.slows_m_s2;
+                let place = self.place(&drawn, sense, sense * (rim_x - gone), &before);
+                before = place;
                 place
             })
             .collect();
@@ -369,6 +381,7 @@ mod tests {
             tilt: 0.0,
             most_rad_s: f64::INFINITY,
             most_m_s: f64::INFINITY,
+            sunk: None,
         }
     }
 
