@@ -68,6 +68,8 @@ pub struct PinEntry {
     pub can: Vec<String>,
     /// Channel of the converter.
     pub adc: Option<String>,
+    /// What to know where it measures.
+    pub adc_note: Option<String>,
     /// Timer and channel.
     pub timer: Option<String>,
     /// Bus of its I2C lines.
@@ -228,6 +230,7 @@ fn pin_entry(sheet: &BoardSheet, p: &Pin) -> PinEntry {
         port: p.port.clone(),
         can: p.can.iter().map(|c| c.word().to_owned()).collect(),
         adc: p.adc.clone(),
+        adc_note: p.adc_note.clone(),
         timer: p.timer.clone(),
         bus: p.bus.clone(),
         at_reset: at_reset.map_or(String::new(), |(word, _)| (*word).to_owned()),
@@ -406,7 +409,7 @@ fn minded(p: &PinEntry) -> String {
         format!("must not be {wrong} while it starts")
     });
     let shared = p.shared.as_ref().map(|s| format!("shared with {s}"));
-    let all: Vec<String> = [reserved, strap, shared, p.note.clone()]
+    let all: Vec<String> = [reserved, strap, shared, p.adc_note.clone(), p.note.clone()]
         .into_iter()
         .flatten()
         .collect();

@@ -32,7 +32,7 @@ const WASTES_INTERRUPT: i64 = 100;
 const MISSES: i64 = 350;
 
 /// What speaks against `line` on the pin number `k`.
-fn against(sheet: &BoardSheet, line: &Line, k: usize) -> i64 {
+pub(super) fn against(sheet: &BoardSheet, line: &Line, k: usize) -> i64 {
     let pin = &sheet.pins[k];
     if pin.reserved.is_some() || !line.needs.iter().all(|c| pin.can(*c)) {
         return CANNOT;

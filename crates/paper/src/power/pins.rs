@@ -3,7 +3,7 @@
 use quantity::{Voltage, show_si};
 use robot::{AtReset, BoardSheet, Can, Finding, Pin, Place, Robot, Severity, Strap};
 
-use super::assign::assign;
+use super::assign::{against, assign};
 use super::lines::{Line, Role, lines};
 
 /// One row of the wiring table.
@@ -36,6 +36,8 @@ pub struct Pins {
     pub without: usize,
 }
 
+/// Free pins named where one is wrong.
+const HANDFUL: usize = 4;
 /// Resistor that holds a line low until the program runs. Common practice, no source.
 const PULL_DOWN: &str = "10 kΩ to ground, unless the driver holds it low by itself";
 
@@ -75,12 +77,9 @@ impl Pins {
 
     /// What is to be said of the pins the file names, and of lines that found none on the board it names.
     pub(super) fn findings(&self, robot: &Robot) -> Vec<Finding> {
-        let mut found = self.twice();
-        let sheet = robot
-            .wiring
-            .sheet
-            .as_deref()
-            .filter(|_| robot.wiring.sheet_stated);
+        let w = &robot.wiring;
+        let sheet = w.sheet.as_deref().filter(|_| w.sheet_stated);
+        let mut found = self.twice(sheet);
         let Some(sheet) = sheet else {
             return found;
         };
@@ -99,7 +98,7 @@ impl Pins {
         found
     }
 
-    fn twice(&self) -> Vec<Finding> {
+    fn twice(&self, sheet: Option<&BoardSheet>) -> Vec<Finding> {
         let mut found = Vec::new();
         for (k, row) in self.rows.iter().enumerate() {
             let same = |other: &&PinRow| {
@@ -121,9 +120,16 @@ impl Pins {
                     why: "A pin has one voltage at a time: two lines on it drive against each other, or \
                           one is never heard."
                         .into(),
-                    mend: "Move one of them to a free pin: leave its pin out of the file, name the board, and \
-                           `check` proposes one."
-                        .into(),
+                    mend: match sheet.map(|s| self.free_for(s, &row.line)) {
+                        Some(free) if !free.is_empty() => format!(
+                            "Move {} to a free pin that can: {}.",
+                            whole(&row.line),
+                            free.join(", ")
+                        ),
+                        _ => "Move one of them to a free pin; name the board in the file, and `check` says \
+                              which are."
+                            .into(),
+                    },
                     place: Some(row.line.place.clone()),
                 });
             }
@@ -157,18 +163,13 @@ impl Pins {
             }
             (None, None) => return None,
         };
-        let used = |p: &Pin| self.rows.iter().any(|r| r.pin.as_ref() == Some(&p.name));
-        let able: Vec<&str> = (sheet.pins.iter())
-            .filter(|p| p.reserved.is_none() && line.needs.iter().all(|c| p.can(*c)) && !used(p))
-            .map(|p| p.name.as_str())
-            .collect();
+        let able = self.free_for(sheet, line);
         let mend = if able.is_empty() {
             "No free pin of this board can: swap it with a line that needs less, or take a board with more \
              such pins."
                 .to_owned()
         } else {
-            let few: Vec<&str> = able.iter().copied().take(6).collect();
-            format!("Free pins that can: {}.", few.join(", "))
+            format!("Free pins that can, the best first: {}.", able.join(", "))
         };
         Some(Finding {
             name: "pin-cannot",
@@ -178,6 +179,21 @@ impl Pins {
             mend,
             place: Some(line.place.clone()),
         })
+    }
+
+    /// Pins that are still free and can do what a line needs, the best first, a handful of them.
+    fn free_for<'s>(&self, sheet: &'s BoardSheet, line: &Line) -> Vec<&'s str> {
+        let used = |p: &Pin| self.rows.iter().any(|r| r.pin.as_ref() == Some(&p.name));
+        let mut able: Vec<(i64, &str)> = (sheet.pins.iter().enumerate())
+            .filter(|(_, p)| p.reserved.is_none() && line.needs.iter().all(|c| p.can(*c)))
+            .filter(|(_, p)| !used(p))
+            .map(|(k, p)| (against(sheet, line, k), p.name.as_str()))
+            .collect();
+        able.sort_unstable();
+        able.into_iter()
+            .take(HANDFUL)
+            .map(|(_, name)| name)
+            .collect()
     }
 
     /// Data and clock of one sensor on different buses.
@@ -286,6 +302,9 @@ fn mind(robot: &Robot, sheet: &BoardSheet, pin: &Pin, line: &Line) -> Option<Str
     }
     if line.role == Role::Bus && pin.at_reset != AtReset::PulledUp {
         words.push("4.7 kΩ to the logic supply, unless the sensor's board has one".into());
+    }
+    if line.needs.contains(&Can::Adc) {
+        words.extend(pin.adc_note.clone());
     }
     words.extend(pin.note.clone());
     (!words.is_empty()).then(|| words.join("; "))

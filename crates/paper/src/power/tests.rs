@@ -141,6 +141,13 @@ fn a_pin_used_twice_is_a_fault_even_on_a_board_nobody_knows() {
     );
     assert_eq!(f.severity, Severity::Fault);
     assert!(f.what.contains("A0") && f.what.contains("\"centre\"") && f.what.contains("\"left\""));
+    assert!(f.mend.contains("name the board"), "{f:?}");
+    let named = found(&[BOARD, (CENTRE, "pin = \"A0\""), (LEFT, "pin = \"A0\"")]);
+    let f = one(&named, "pin-used-twice");
+    assert!(
+        f.mend.contains("\"left\" (signal) to a free pin") && f.mend.contains("A4"),
+        "{f:?}"
+    );
     let apart = found(&[(CENTRE, "pin = \"A0\""), (LEFT, "pin = \"A1\"")]);
     assert!(!names(&apart).contains(&"pin-used-twice"));
 }
@@ -171,12 +178,16 @@ fn a_pin_that_cannot_is_a_fault_that_names_pins_that_can() {
         f.what.contains("make pulses") && f.mend.contains('3'),
         "{f:?}"
     );
-    // An input only, and a pin that is taken.
+    // An input only, and a pin that is taken. Pins that pulse or decide the start are named last.
     let f = one(
         &found(&[ESP32, ("[driver]", "pins-left = [\"IO25\", \"IO34\"]")]),
         "pin-cannot",
     );
     assert!(f.what.contains("IO34 cannot drive"), "{f:?}");
+    assert!(
+        !f.mend.contains("IO0,") && !f.mend.contains("IO12"),
+        "{f:?}"
+    );
     let f = one(
         &found(&[
             ("[board]", "board = \"stm32f103\""),

@@ -193,15 +193,27 @@ impl PowerPart {
         s.gap();
         match &self.fuse {
             Some(f) => {
-                let says = if f.stated { "as the file says" } else { "proposed" };
-                s.paragraph(&format!(
-                    "{} of {} close to the pack, {says}: above the {} with everything stalled, below what its \
-                     wire is good for; into a short the pack gives {}.",
-                    if f.resettable { "A resettable fuse" } else { "A blade fuse" },
-                    amperes(f.rating_a),
-                    amperes(self.stalled_a),
-                    amperes(f.short_a)
-                ));
+                let kind = if f.resettable {
+                    "resettable fuse"
+                } else {
+                    "blade fuse"
+                };
+                let rating = amperes(f.rating_a);
+                s.paragraph(&if f.stated {
+                    format!(
+                        "The {kind} of {rating} in the file belongs close to the pack; with everything \
+                         stalled {} flow, into a short the pack gives {}.",
+                        amperes(self.stalled_a),
+                        amperes(f.short_a)
+                    )
+                } else {
+                    format!(
+                        "A {kind} of {rating} close to the pack is proposed: above the {} with everything \
+                         stalled, below what its wire is good for; into a short the pack gives {}.",
+                        amperes(self.stalled_a),
+                        amperes(f.short_a)
+                    )
+                });
             }
             None => s.paragraph(
                 "No usual blade fuse holds this current: ask somebody who builds robots of this size.",

@@ -227,14 +227,15 @@ fn pin(section: Section<'_>) -> Option<Pin> {
     }
     let timer = section.optional_text("timer");
     let stands_v = section.optional_figure::<Voltage>("stands").map(|f| f.si());
-    let [shared, reserved, note] =
-        ["shared", "reserved", "note"].map(|key| section.optional_text(key));
+    let [shared, reserved, note, adc_note] =
+        ["shared", "reserved", "note", "adc-note"].map(|key| section.optional_text(key));
     section.finish();
     Some(Pin {
         name: name?,
         port: port?,
         can,
         adc,
+        adc_note,
         timer,
         bus,
         at_reset: at_reset?,

@@ -210,6 +210,8 @@ pub struct Pin {
     pub can: Vec<Can>,
     /// Channel of the converter.
     pub adc: Option<String>,
+    /// What to know where it measures.
+    pub adc_note: Option<String>,
     /// Timer and its channel: pins of one timer share one frequency.
     pub timer: Option<String>,
     /// Bus of its I2C lines; `any`: whichever the program says.
