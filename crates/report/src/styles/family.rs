@@ -13,6 +13,8 @@ use super::wishes::Source;
 pub(crate) struct Family {
     /// Length, width, height as it stands at the start.
     pub(crate) size: [f64; 3],
+    /// Most it is filled up to: more its motors and wheels are not made for.
+    pub(crate) most_g: f64,
     /// Where the body ends in front; the blade lies before it.
     pub(crate) front: f64,
     /// Height of the body's lower face.
@@ -109,6 +111,7 @@ pub(crate) const FAMILIES: [&Family; 4] = [&MEGA, &MINI, &MICRO, &NANO];
 
 const MINI: Family = Family {
     size: [99.0, 98.0, 54.0],
+    most_g: 650.0,
     front: 15.0,
     floor: 3.0,
     wheels: [28.0, 38.0],
@@ -217,6 +220,7 @@ const MINI: Family = Family {
 
 const MEGA: Family = Family {
     size: [198.0, 198.0, 85.0],
+    most_g: 3900.0,
     front: 34.0,
     floor: 5.0,
     wheels: [55.0, 78.0],
@@ -268,6 +272,7 @@ const MEGA_SILICONE: Build = Build {
 
 const MICRO: Family = Family {
     size: [49.0, 49.0, 38.0],
+    most_g: 130.0,
     front: 8.0,
     floor: 2.0,
     wheels: [13.0, 19.0],
@@ -303,6 +308,7 @@ const MICRO: Family = Family {
 
 const NANO: Family = Family {
     size: [24.6, 24.6, 21.0],
+    most_g: 33.0,
     front: 4.0,
     floor: 1.2,
     wheels: [6.0, 9.8],

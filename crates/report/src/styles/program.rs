@@ -11,6 +11,8 @@ pub(crate) struct Fit {
     pub(crate) tilt: bool,
     /// Effort of a charge, %.
     pub(crate) cruise: u32,
+    /// Reading of an edge sensor above which it is over the border, %.
+    pub(crate) border: u32,
     /// Distance in mm from which it pushes at full effort.
     pub(crate) close_mm: f64,
 }
@@ -28,6 +30,8 @@ impl Fit {
 
 /// Effort with which it drives on where it sees nothing, %.
 const ROAM: u32 = 50;
+/// Least effort with which it backs away from the border, %: less would not turn it round in time.
+const LEAST_BACK: u32 = 60;
 
 /// The text of the program of a robot called `name`.
 pub(crate) fn program(name: &str, style: Style, fit: Fit) -> String {
@@ -36,13 +40,16 @@ pub(crate) fn program(name: &str, style: Style, fit: Fit) -> String {
         "# From afar it goes no faster than it can stop at the border; near the opponent it gives all.\n\
          constant cruise = {0} % from 30 % to 100 %\n\
          constant roam = {1} % from 20 % to 80 %\n\
-         constant close = {2:.0} mm from {3:.0} mm to {4:.0} mm\n{5}\n",
+         constant close = {2:.0} mm from {3:.0} mm to {4:.0} mm\n\
+         # Half way between what an edge sensor reads over the ring and over the border: measure yours.\n\
+         constant border-level = {6} % from 10 % to 90 %\n{5}\n",
         fit.cruise,
         ROAM.min(fit.cruise),
         fit.close_mm,
         0.4 * fit.close_mm,
         1.6 * fit.close_mm,
-        constants(style, fit)
+        constants(style, fit),
+        fit.border
     ));
     let side = |s: &str| {
         if fit.flanks {
@@ -114,18 +121,19 @@ fn edges(fit: Fit) -> String {
         "\
 # The border comes before everything else.
 reflex edge-front-left when edge-front-left on border {{
-  drive -100 % -100 % for 100 ms
+  drive -{1} % -{1} % for 100 ms
   pivot 100 % right for 180 ms until centre sees
 }}
 reflex edge-front-right when edge-front-right on border {{
-  drive -100 % -100 % for 100 ms
+  drive -{1} % -{1} % for 100 ms
   pivot 100 % left for 180 ms until centre sees
 }}
 reflex edge-back when (edge-back-left on border or edge-back-right on border) and not centre sees {{
   drive {0} % {0} % for 110 ms
 }}
 ",
-        fit.cruise
+        fit.cruise,
+        fit.cruise.max(LEAST_BACK)
     )
 }
 
@@ -150,9 +158,10 @@ fn lifted(style: Style, fit: Fit) -> String {
     tamed(words, fit)
 }
 
-/// Arcs that go forward, no faster than it may charge.
+/// Arcs that go forward no faster than it may charge, backing off hardly faster.
 fn tamed(words: &str, fit: Fit) -> String {
-    let mut text = words.to_owned();
+    let back = fit.cruise.max(LEAST_BACK);
+    let mut text = words.replace("drive -100 % -100 %", &format!("drive -{back} % -{back} %"));
     for inner in [20, 50, 55, 60] {
         let of = |effort: u32| (effort * fit.cruise).div_ceil(100);
         text = text.replace(

@@ -34,6 +34,10 @@ pub(crate) struct Skeleton {
     pub(crate) cruise: u32,
     /// Names of the faults that are left.
     pub(crate) faults: Vec<String>,
+    /// Whether it drives faster than it could stop at the border, fault or not.
+    too_fast: bool,
+    /// Reading half way between ring and border on paper, %.
+    border: u32,
 }
 
 /// What a skeleton is called: the robot, and the stem of its files.
@@ -41,6 +45,19 @@ pub(crate) struct Skeleton {
 pub(crate) struct Names<'a> {
     pub(crate) robot: &'a str,
     pub(crate) stem: &'a str,
+}
+
+/// Reading above which a program takes an edge sensor to be over the border if it says nothing, %.
+const USUAL_BORDER: u32 = 50;
+
+/// Half way between what the edge sensors read over ring and border, %; of sensors unlike each other the
+/// least.
+fn border_level(paper: &paper::Paper) -> u32 {
+    let levels = paper.thresholds.iter().map(|t| 100.0 * t.best.level);
+    let least = levels.fold(f64::from(USUAL_BORDER), f64::min);
+    (10..=USUAL_BORDER)
+        .find(|n| f64::from(*n) >= least)
+        .unwrap_or(USUAL_BORDER)
 }
 
 /// Size in mm of a gram of ballast in the smallest robots, of steel.
@@ -76,14 +93,18 @@ pub(crate) fn skeleton(
         parts,
     };
     let ballast_g = maker.ballast_g()?;
+    // What its edge sensors read decides what to ask of them.
+    let border = maker
+        .make(ballast_g, CRUISES[CRUISES.len() - 1], USUAL_BORDER)?
+        .border;
     // Less effort never adds a fault, so halving finds the most that goes without: three or four
     // looks instead of eight.
     let mut best = None;
     let (mut low, mut high) = (0, CRUISES.len());
     while low < high {
         let at = usize::midpoint(low, high);
-        let made = maker.make(ballast_g, CRUISES[at])?;
-        if made.faults.is_empty() {
+        let made = maker.make(ballast_g, CRUISES[at], border)?;
+        if made.faults.is_empty() && !made.too_fast {
             best = Some(made);
             high = at;
         } else {
@@ -92,7 +113,7 @@ pub(crate) fn skeleton(
     }
     match best {
         Some(made) => Ok(made),
-        None => maker.make(ballast_g, CRUISES[0]),
+        None => maker.make(ballast_g, CRUISES[CRUISES.len() - 1], border),
     }
 }
 
@@ -117,18 +138,19 @@ pub(crate) fn offer(
         style,
         parts,
     };
-    let text = program(names.robot, style, maker.fit(CRUISES[0]));
+    let text = program(names.robot, style, maker.fit(CRUISES[0], USUAL_BORDER));
     let robot = maker.read(&maker.file(maker.ballast_g()?), &text)?;
     let price = robot.items().filter_map(|i| i.price).sum();
     Ok((price, rules::inspect(&robot, class).legal()))
 }
 
 impl Maker<'_> {
-    fn fit(&self, cruise: u32) -> Fit {
+    fn fit(&self, cruise: u32, border: u32) -> Fit {
         Fit {
             flanks: self.build.flanks,
             tilt: self.build.tilt_of(self.style).is_some(),
             cruise,
+            border,
             close_mm: self.family.close,
         }
     }
@@ -144,15 +166,20 @@ impl Maker<'_> {
 
     /// Mass of ballast that fills it up to the limit, g.
     fn ballast_g(&self) -> Result<f64, Trouble> {
-        let program = program(self.names.robot, self.style, self.fit(CRUISES[0]));
+        let program = program(
+            self.names.robot,
+            self.style,
+            self.fit(CRUISES[0], USUAL_BORDER),
+        );
         let bare = self.read(&self.file(0.0), &program)?;
         let mass_kg = bare.mass_properties(&Draws::nominal()).mass_kg;
-        let limit_kg = self.class.robot.mass_kg.value.si;
-        Ok((1e3 * ((1.0 - MASS_LEFT) * limit_kg - mass_kg)).max(0.0))
+        let limit_g = 1e3 * self.class.robot.mass_kg.value.si;
+        let wanted_g = ((1.0 - MASS_LEFT) * limit_g).min(self.family.most_g);
+        Ok((wanted_g - 1e3 * mass_kg).max(0.0))
     }
 
-    fn make(&self, ballast_g: f64, cruise: u32) -> Result<Skeleton, Trouble> {
-        let text = program(self.names.robot, self.style, self.fit(cruise));
+    fn make(&self, ballast_g: f64, cruise: u32, border: u32) -> Result<Skeleton, Trouble> {
+        let text = program(self.names.robot, self.style, self.fit(cruise, border));
         let file = self.file(ballast_g);
         let robot = self.read(&file, &text)?;
         let tactic = crate::setting::tactic_of(&robot)?;
@@ -174,6 +201,8 @@ impl Maker<'_> {
             tactic,
             cruise,
             faults,
+            too_fast: (paper.findings.iter()).any(|f| f.name.starts_with("edge-too-fast")),
+            border: border_level(&paper),
         })
     }
 

@@ -39,7 +39,14 @@ fn every_build_of_every_style_is_legal_sound_and_uses_all_it_carries() {
                 .map(|f| f.name)
                 .collect();
             println!("{what}: {warned:?}");
-            for dead in ["sensor-never-read", "sensor-changes-nothing", "mass-unused"] {
+            for dead in [
+                "sensor-never-read",
+                "sensor-changes-nothing",
+                "mass-unused",
+                "edge-threshold",
+                "edge-too-fast",
+                "edge-too-fast-backward",
+            ] {
                 assert!(!warned.contains(&dead), "{what}: {dead}");
             }
         }
