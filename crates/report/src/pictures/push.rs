@@ -1,8 +1,7 @@
 //! Push against speed: what the motors give, what the tyres hold, and which of them ends it.
 
-use super::canvas::{Canvas, LETTER, Pen};
+use super::canvas::{Canvas, Fill, INK, Pen};
 use super::chart::{Chart, Series};
-use super::words::Anchor;
 use crate::check::Examined;
 
 /// Draws it.
@@ -33,30 +32,28 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
                 .map(|p| (p.speed_m_s, p.motors_n.max(0.0)))
                 .collect(),
         }],
-        limits: vec![
-            (drive.grip_n, "the tyres hold".into()),
-            (drive.sliding_n, "the tyres hold while they slide".into()),
-        ],
+        limits: vec![(drive.grip_n, "the tyres hold".into())],
         from_zero: true,
     };
     let frame = chart.draw(&mut canvas);
-    let (x, y) = frame.place((0.0, drive.push_n));
     canvas.circle(
-        (x, y),
+        frame.place((0.0, drive.push_n)),
         4.5,
-        super::canvas::Fill::Plain("#222222"),
-        Pen::solid("#222222", 1.0),
-    );
-    canvas.text_over(
-        x + 9.0,
-        y - 0.4 * LETTER,
-        Anchor::Start,
-        &format!("{:.2} N", drive.push_n),
+        Fill::Plain(INK),
+        Pen::solid(INK, 1.0),
     );
     canvas.paragraph(&format!(
-        "The dot is the push of a stalled robot. Without load it reaches {:.2} m/s; pushing at a stall it draws \
-         {:.1} A and the pack sags to {:.1} V.",
-        drive.free_speed_m_s, drive.stalled_a, drive.stalled_v
+        "The dot is the push of a stalled robot, {:.2} N{}. Without load it reaches {:.2} m/s; pushing at a stall \
+         its motors may draw {:.1} A, and the pack sags to {:.1} V.",
+        drive.push_n,
+        if slips {
+            ": sliding tyres hold less than tyres about to slide"
+        } else {
+            ""
+        },
+        drive.free_speed_m_s,
+        drive.stalled_a,
+        drive.stalled_v
     ));
     Some(canvas.finish())
 }

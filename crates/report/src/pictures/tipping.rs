@@ -5,7 +5,7 @@ use super::polar::Polar;
 use crate::check::Examined;
 
 /// Accelerations beyond this many g are not told apart: nothing on a ring shoves like that.
-const MOST_G: f64 = 4.0;
+const MOST_G: f64 = 6.0;
 
 /// Draws it.
 pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
@@ -22,10 +22,12 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
         crate::check::bearing_words(weakest.bearing_rad)
     );
     let mut canvas = Canvas::new(&title, &subtitle);
-    let field = Polar::new(&mut canvas, MOST_G, "g");
+    let hardest = tipping.tips.iter().map(|t| t.over_m_s2 / g);
+    let field = Polar::new(&mut canvas, hardest.fold(1.0, f64::max).min(MOST_G), "g");
+    let most = field.scale.high;
     let ring = |of: &dyn Fn(&paper::Tip) -> f64| -> Vec<(f64, f64)> {
         (tipping.tips.iter())
-            .map(|t| (t.bearing_rad, (of(t) / g).min(MOST_G)))
+            .map(|t| (t.bearing_rad, (of(t) / g).min(most)))
             .collect()
     };
     let (over, lifts) = (Pen::of_series(0), Pen::of_series(1));
@@ -36,12 +38,7 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
         let slides = drive.grip_n / footing.mass_kg / g;
         let pen = Pen::solid(INK, 1.4).dashed("2 3");
         let round: Vec<(f64, f64)> = (0..72)
-            .map(|k| {
-                (
-                    quantity::maths::TAU * f64::from(k) / 72.0,
-                    slides.min(MOST_G),
-                )
-            })
+            .map(|k| (quantity::maths::TAU * f64::from(k) / 72.0, slides.min(most)))
             .collect();
         field.ring(&mut canvas, &round, Fill::Empty, pen);
         legend.push((
