@@ -93,9 +93,11 @@ fn way_lines(way: &Way, reached_m_s: f64) -> Vec<WorkedLine> {
         line(
             "room to stop in",
             format!(
-                "border and lead of \"{}\" ({:.0} mm) = {:.0} mm",
+                "border + lead of \"{}\" = {:.0} mm {} {:.0} mm = {:.0} mm",
                 way.sensor,
-                1e3 * way.lead_m,
+                1e3 * (way.distance_m - way.lead_m),
+                if way.lead_m < 0.0 { "−" } else { "+" },
+                1e3 * way.lead_m.abs(),
                 1e3 * way.distance_m
             ),
         ),

@@ -8,6 +8,8 @@ use super::words::{self, Anchor};
 const HEIGHT: f64 = 210.0;
 /// Steps wanted along the two axes.
 const STEPS: usize = 5;
+/// Room over a limit for its words, as a share of its height.
+const ABOVE: f64 = 0.08;
 /// Marks along a line, so that lines are told apart without colour.
 const MARKS: usize = 6;
 
@@ -100,7 +102,8 @@ impl Chart {
                 .fold(start, |(low, high), v| (low.min(v), high.max(v)))
         };
         let (x_low, x_high) = ends(&mut all().map(|p| p.0));
-        let limits = self.limits.iter().map(|l| l.0);
+        // Room for the words above a limit.
+        let limits = self.limits.iter().map(|l| l.0 + ABOVE * l.0.abs());
         let (y_low, y_high) = ends(&mut all().map(|p| p.1).chain(limits));
         let (x, y) = (
             Scale::of(x_low, x_high, STEPS),
