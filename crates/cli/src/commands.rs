@@ -112,7 +112,8 @@ fn check(
     all: bool,
     svg: Option<&Path>,
 ) -> Result<ExitCode, Trouble> {
-    let setting = load(call, robot)?;
+    let (class, home) = (robot.class.as_deref(), call.home.as_deref());
+    let setting = Setting::alone(&robot.robot, class, home)?;
     let examined = Examined::of(&setting);
     let check = Check::from(&examined);
     // Pictures first: a folder that cannot be written is trouble, and trouble comes without an answer.
@@ -252,7 +253,7 @@ fn explain(
     };
     let mut page = Page::named(name)?;
     if let Some((robot, class)) = robot {
-        let setting = Setting::load(robot, class, call.home.as_deref())?;
+        let setting = Setting::alone(robot, class, call.home.as_deref())?;
         page = page.on(&Examined::of(&setting));
     }
     // An array of one: whoever reads pages reads the same shape as of all.

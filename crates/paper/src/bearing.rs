@@ -201,6 +201,30 @@ mod tests {
         near(n.iter().sum(), 29.420);
     }
 
+    #[test]
+    fn from_wherever_it_begins_it_comes_to_the_same() {
+        let spring = |p: [f64; 3]| Spring {
+            at: DVec3::from_array(p),
+            stiffness: 1.0,
+        };
+        let springs = [
+            spring([0.06, 0.05, 0.0]),
+            spring([0.06, -0.05, 0.002]),
+            spring([-0.06, 0.05, 0.0]),
+            spring([-0.06, -0.05, 0.0]),
+        ];
+        let load = Load::of_weight(29.4, DVec2::new(0.012, -0.008));
+        let (cold, plane) = load.on(&springs).expect("it stands");
+        let lifted = DVec3::new(-0.01, 0.1, -0.2);
+        for start in [plane, lifted, DVec3::ZERO] {
+            let (warm, _) = load.on_from(&springs, start).expect("it stands");
+            for (w, c) in warm.iter().zip(&cold) {
+                // Each balances to 1e-9 of the load.
+                assert!((w - c).abs() < 1e-6 * 29.4, "{warm:?} {cold:?}");
+            }
+        }
+    }
+
     /// The same on three contacts: statics alone decides.
     #[test]
     fn three_contacts_carry_what_statics_says() {

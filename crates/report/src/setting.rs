@@ -175,19 +175,30 @@ impl Setting {
     /// # Errors
     /// Everything wrong in any file, and an unknown class.
     pub fn load(robot: &str, class: Option<&str>, home: Option<&Path>) -> Result<Self, Trouble> {
+        let mut setting = Self::alone(robot, class, home)?;
+        let file = &setting.robot.file;
+        (setting.field, setting.field_remark) =
+            field_of(&setting.class, file, &setting.parts, home)?;
+        Ok(setting)
+    }
+
+    /// The same without the field, for what needs no opponents.
+    ///
+    /// # Errors
+    /// Everything wrong in the robot's files, parts and classes, and an unknown class.
+    pub fn alone(robot: &str, class: Option<&str>, home: Option<&Path>) -> Result<Self, Trouble> {
         let (parts, classes) = library(home)?;
         let robot = store::load_robot(robot, &parts)?;
         let tactic = tactic_of(&robot)?;
         let class = class_for(class, &robot, &classes)?;
-        let (field, field_remark) = field_of(&class, &robot.file, &parts, home)?;
         Ok(Self {
             id: id_of(&robot),
             robot,
             tactic,
             class,
             parts,
-            field,
-            field_remark,
+            field: Vec::new(),
+            field_remark: None,
             home: home.map(Path::to_owned),
         })
     }
@@ -255,6 +266,8 @@ mod tests {
     fn the_demo_is_loaded_with_its_class_and_field() {
         let s = Setting::load("demo", None, None).expect("it loads");
         assert_eq!(s.class.name, "mini");
+        let alone = Setting::alone("demo", None, None).expect("it loads");
+        assert!(alone.field.is_empty() && alone.class.name == s.class.name);
         assert!(s.field.len() >= 6 && s.field.iter().all(|o| o.id.starts_with("mini/")));
         assert_eq!(s.command("check"), "ringwright check");
         let s = Setting::load("demo", Some("harbour-club"), None).expect("it loads");
