@@ -159,7 +159,6 @@ impl Context<'_> {
             most_m_s: f64::INFINITY,
             sunk: before.sunk,
         };
-        let mut sunk = None;
         for _ in 0..STEPS {
             let a = place.slows_m_s2;
             let shift = sense * f.centre_m.z * a * f.mass_kg / load.whole_n;
@@ -172,7 +171,6 @@ impl Context<'_> {
                 continue;
             };
             place.sunk = Some(plane);
-            sunk = Some(plane);
             place.tilt = sense * plane.y;
             let (mut grip, mut slid, mut drag) = (0.0, 0.0, 0.0);
             for (t, load) in feet.iter().zip(&loads) {
