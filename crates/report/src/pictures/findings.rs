@@ -94,7 +94,7 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
     canvas.y += 0.5 * LETTER;
     for (k, f) in shown.iter().enumerate() {
         let word = match f.severity {
-            Severity::Note => severity_name(f.severity).to_owned(),
+            Severity::Note => "Note".to_owned(),
             Severity::Fault | Severity::Warning => severity_name(f.severity).to_uppercase(),
         };
         canvas.numbered(k + 1, &format!("{word}: {}", f.what));

@@ -131,7 +131,8 @@ impl View {
     /// An arrow at the right that says which way is forward.
     pub(crate) fn front(&self, canvas: &mut Canvas) {
         let y = 0.5 * (self.bounds[1] + self.bounds[3]);
-        let x = self.bounds[2] + 14.0;
+        // Beyond the numbers around the view.
+        let x = self.bounds[2] + 44.0;
         canvas.arrow((x, y), (x + 22.0, y), Pen::solid(FAINT, 2.0));
         canvas.text_of(x, y - 7.0, LETTER, FAINT, Anchor::Start, "front");
     }
