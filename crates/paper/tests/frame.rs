@@ -300,3 +300,55 @@ fn a_robot_without_wheels_to_hold_it_by_moves_freely() {
     assert_eq!(findings[0].name, "frame-moves-freely");
     assert_eq!(findings[0].severity, Severity::Fault);
 }
+
+#[test]
+fn a_slap_rings_as_the_lowest_ways_of_swinging_do() {
+    let f = frame(&demo());
+    assert!(f.modes.len() >= 4 && f.modes.is_sorted_by(|a, b| a.hz <= b.hz));
+    let slap = f.slap.as_ref().expect("it has a front");
+    let (robot, _) = held(&demo());
+    let mass: f64 = robot.items().map(|i| i.mass.si()).sum();
+    assert!((slap.impulse_ns - 0.3 * mass).abs() < 1e-9);
+    assert_eq!(slap.rings.len(), 2, "the blade's edge and one sensor");
+    for r in &slap.rings {
+        let most = r.moves_m.iter().fold(0.0_f64, |m, x| m.max(x.abs()));
+        // Between two values over time the peak may be missed by a little.
+        assert!(
+            most <= 1.0001 * r.peak_m && most > 0.8 * r.peak_m,
+            "{}",
+            r.name
+        );
+        let after = |(k, _): &(usize, &f64)| *k as f64 * slap.step_s > r.dies_s;
+        let late = (r.moves_m.iter().enumerate().filter(after)).map(|(_, x)| x.abs());
+        assert!(late.fold(0.0, f64::max) <= 0.1001 * r.peak_m, "{}", r.name);
+    }
+}
+
+/// Four times as soft swings half as fast: aluminium in place of print, members without a mass of their own
+/// to speak of beside what hangs on them (frequency goes with the root of stiffness over mass, 4.44 for
+/// 19.7).
+#[test]
+fn a_frame_of_print_swings_four_times_slower() {
+    let print = tray(true).replace("\"aluminium-6061-t6\"", "\"pla-printed\"");
+    let first = |text: &str| frame(text).modes[0].hz;
+    let times = first(&tray(true)) / first(&print);
+    // Measured: 4.4; print weighs less.
+    assert!((4.1..4.5).contains(&times), "{times}");
+}
+
+#[test]
+fn a_soft_described_frame_is_said_to_ring_and_a_stiff_one_is_not() {
+    let thin = tray(true)
+        .replace("wall = \"1 mm\"\n", "")
+        .replace("height = \"10 mm\"", "height = \"1.5 mm\"")
+        .replace("section = \"tube\"", "section = \"strip\"");
+    assert!(names(&thin).contains(&"frame-rings"), "{:?}", names(&thin));
+    let thick = tray(true)
+        .replace(
+            "width = \"10 mm\"\nheight = \"10 mm\"",
+            "width = \"20 mm\"\nheight = \"20 mm\"",
+        )
+        .replace("wall = \"1 mm\"", "wall = \"2 mm\"");
+    assert!(!names(&thick).contains(&"frame-rings"));
+    assert!(!names(&demo()).contains(&"frame-rings"));
+}

@@ -39,7 +39,7 @@ pub use rules::Classes;
 pub use answer::{Amount, Answer, UnknownLine};
 pub use boards::{BoardLine, BoardList, BoardPage, FeedEntry, PinEntry};
 pub use check::{
-    AslantLine, Banded, BorderSection, BorderWidth, Check, DoubtLine, Examined, Eyesight,
+    AslantLine, Banded, BorderSection, BorderWidth, Check, DoubtLine, EchoLine, Examined, Eyesight,
     FindingLine, FoundLine, FrameSection, GroupLine, HeatLine, InspectionRow, LevelLine, LookLine,
     Makeup, MakeupLine, OnPaper, PairLine, PushLine, Pushing, RingLine, Sections, SeenLine,
     ShoveLine, Stance, StiffenLine, SupportLine, SwayLine, ThresholdLine, TipLine, TradeLine,

@@ -14,7 +14,7 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     light-on-wheels rests-on-body hard-to-turn tips-backward blind-ahead folds-back mass-unused lithium-pack \
     pin-used-twice pin-cannot pin-voltage pin-floats-at-reset pin-decides-start pins-run-out \
     wire-thin fuse-too-small fuse-too-big browns-out board-overfed regulator-hot lithium-too-low pack-runs-out \
-    frame-soft weakest-joint frame-yields blade-rises open-perimeter frame-derived \
+    frame-soft weakest-joint frame-yields blade-rises frame-rings open-perimeter frame-derived \
     frame-unknown frame-moves-freely";
 const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen \
     reversed-out pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
@@ -23,7 +23,7 @@ const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen 
 const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under downforce uneven-ring styles \
     dark-opponent wheel-size \
     measure-mass measure-centre measure-lengths measure-grip measure-rolling measure-torque \
-    measure-speed measure-electric measure-sight measure-delay measure-stiffness pinch-points";
+    measure-speed measure-electric natural-mode measure-sight measure-delay measure-stiffness pinch-points";
 
 /// Columns of a picture, and of anything else on a terminal of 100 columns.
 const PICTURE_COLUMNS: usize = 90;

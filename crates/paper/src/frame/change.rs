@@ -32,7 +32,7 @@ const SCREW_KG: f64 = 1e-3;
 /// Least gain worth a line.
 const LEAST: f64 = 0.02;
 /// Braces that are worked out, of those that promise most.
-const BRACES: usize = 3;
+const BRACES: usize = 2;
 /// A brace is a strip of aluminium that wide and that thick as a share of the longest distance between
 /// nodes.
 const BRACE_WIDE: f64 = 0.08;
@@ -132,7 +132,7 @@ fn other_materials(sketch: &Sketch, materials: &Materials) -> Vec<(Sketch, Strin
             continue;
         };
         let ours = &sketch.materials[ours.material];
-        for name in ["aluminium-6061-t6", "steel", "carbon-sheet", "acrylic"] {
+        for name in ["aluminium-6061-t6", "steel", "carbon-sheet"] {
             let Some(other) = materials.find(name) else {
                 continue;
             };

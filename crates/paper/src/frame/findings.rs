@@ -1,5 +1,6 @@
 //! What is to be said of a frame.
 
+use quantity::maths;
 use robot::{Finding, Robot, Severity};
 
 use super::{Change, Frame, Held, Role, Watch};
@@ -10,6 +11,11 @@ const SOFT_SHARE: f64 = 0.01;
 /// What an opponent's front edge is thick: half a millimetre of sheet is common, good ones have a third of
 /// it. A gap above this lets it under. Common practice, no source.
 const OTHER_EDGE_M: f64 = 3e-4;
+/// A slap that has not died away by then is felt by sensors in several readings.
+const LONG_S: f64 = 0.15;
+/// The lowest frequency should lie above this: motors, gears and contacts shake at tens of hertz. Common
+/// practice, no source.
+pub(super) const LOW_HZ: f64 = 30.0;
 /// What a joint is said to bear is known within this factor, if nobody has measured it.
 const BEARS_FACTOR: f64 = 2.0;
 
@@ -119,6 +125,7 @@ impl Frame {
         found.extend(self.joint());
         found.extend(self.yields());
         found.extend(self.blade(robot));
+        found.extend(self.rings());
         found.extend(self.open());
         // Who reads that something gives way must know what the figure rests on.
         if self.sketch.derived && !found.is_empty() {
@@ -276,6 +283,39 @@ impl Frame {
                    the ring whatever the frame does."
                 .into(),
             place: Some(blade.item.place.clone()),
+        })
+    }
+
+    fn rings(&self) -> Option<Finding> {
+        let first = self.modes.first()?.hz;
+        let band = self.first_hz_band?;
+        let slap = self.slap.as_ref()?;
+        let longest = (slap.rings.iter()).max_by(|a, b| a.dies_s.total_cmp(&b.dies_s))?;
+        // How a derived frame swings rests on brackets that are made up: only what is sure is told.
+        let told = if self.sketch.derived {
+            band.high < LOW_HZ
+        } else {
+            first < LOW_HZ || longest.dies_s > LONG_S && first < 3.0 * LOW_HZ
+        };
+        told.then(|| Finding {
+            name: "frame-rings",
+            severity: Severity::Warning,
+            what: format!(
+                "A slap rings: {} still moves after {:.2} s; the frame swings at {:.0} Hz.",
+                longest.name, longest.dies_s, first
+            ),
+            why: format!(
+                "A frame should swing well above the {LOW_HZ:.0} Hz at which motors and contacts shake it; \
+                 its lowest frequency lies between {:.0} and {:.0} Hz. Frequency goes with the root of \
+                 stiffness over mass, and with {:.1} % of critical damping a slap takes {:.0} swings to \
+                 fall to a tenth.",
+                band.low,
+                band.high,
+                100.0 * self.sketch.damping,
+                maths::ln(10.0) / (core::f64::consts::TAU * self.sketch.damping)
+            ),
+            mend: self.best(),
+            place: self.sketch.place.clone(),
         })
     }
 

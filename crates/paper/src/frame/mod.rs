@@ -1,5 +1,5 @@
-//! What holds the robot together: how far it gives way to a shove, what is used most, and what
-//! would stiffen it most for its weight.
+//! What holds the robot together: how far it gives way to a shove, what is used most, how it rings after
+//! a slap, and what would stiffen it most for its weight.
 //!
 //! The frame is the one the file describes, or else one derived from plates, body and blade. It is held
 //! at its wheels as with the brakes on: what a builder can repeat on a bench with a kitchen scale.
@@ -10,15 +10,17 @@ mod described;
 mod findings;
 mod shove;
 mod sketch;
+mod slap;
 mod solved;
 
-use ::frame::Trouble;
+use ::frame::{Slack, Trouble};
 use robot::{Materials, Robot};
 
 pub use change::Change;
 pub use shove::{JointUse, Shove, UPWARDS};
 pub use sketch::{Beam, Point, Role, Sketch, Spot, Watch};
 
+pub use slap::{Ring, Slap};
 use solved::{Corner, Solved};
 
 use crate::Band;
@@ -28,6 +30,18 @@ use crate::Band;
 pub const SAFETY: f64 = 2.0;
 /// Least shove as a multiple of the weight, for robots that cannot push.
 const LEAST_WEIGHTS: f64 = 1.0;
+
+/// Modes that are worked out: the slap lasts long enough that higher ones hardly answer.
+const MODES: usize = 6;
+
+/// One way the frame swings by itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mode {
+    /// Frequency, Hz.
+    pub hz: f64,
+    /// How each node moves, in the measure of the mode.
+    pub shape: Vec<[f64; 3]>,
+}
 
 /// The frame worked out.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,6 +69,12 @@ pub struct Frame {
     pub weakest: Option<(usize, JointUse)>,
     /// Share of what that joint bears that is used, between the stiffest and the softest.
     pub weakest_band: Option<Band>,
+    /// The lowest ways it swings.
+    pub modes: Vec<Mode>,
+    /// Lowest frequency between the softest and the stiffest, Hz; for derived frames only if it is low.
+    pub first_hz_band: Option<Band>,
+    /// What a slap does.
+    pub slap: Option<Slap>,
     /// What would stiffen it, most for its weight first.
     pub changes: Vec<Change>,
 }
@@ -174,7 +194,27 @@ impl Frame {
                 &answers[k],
             )
         });
+        let modes = solved.beams.modes(MODES, Slack::TakenUp)?;
+        // Twice more the work of the modes, only where it decides or where the frame is the user's own.
+        let lowest = modes.first_hz().unwrap_or(f64::INFINITY);
+        let hz = if !sketch.derived || lowest < 1.5 * findings::LOW_HZ {
+            let first = |s: &Solved| s.beams.modes(1, Slack::TakenUp).ok()?.first_hz();
+            first(&corners[0]).zip(first(&corners[1]))
+        } else {
+            None
+        };
         Ok(Self {
+            first_hz_band: hz.map(|(a, b)| Band {
+                low: a.min(b),
+                high: a.max(b),
+            }),
+            slap: slap::slap(&sketch, &modes, mass_kg),
+            modes: (modes.modes.into_iter())
+                .map(|m| Mode {
+                    hz: m.frequency_hz,
+                    shape: m.shape.into_iter().map(|u| [u[0], u[1], u[2]]).collect(),
+                })
+                .collect(),
             gives_band_m: softest.and_then(|k| band(&|s| Some(s.gives_m), k)),
             rise_band_m: lifts.and_then(|k| band(&|s| s.tip_rises_m, k)),
             weakest_band: by_joint.and_then(|k| band(&|s| s.joint.map(|j| j.share()), k)),

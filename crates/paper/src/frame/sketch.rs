@@ -195,7 +195,7 @@ impl Sketch {
         }
     }
 
-    /// Watches the sensors where they are.
+    /// Watches the sensors: each moves as its node does.
     pub(super) fn watch_sensors(&mut self, robot: &Robot, named: &[(String, usize)]) {
         for s in &robot.sensors {
             let at = [0, 1, 2].map(|k: usize| s.item.at[k].si());
@@ -206,7 +206,7 @@ impl Sketch {
                     name: s.item.name.clone(),
                     watch: Watch::Sensor,
                     node,
-                    at,
+                    at: self.nodes[node].at,
                     outward: [0.0; 3],
                     middle: false,
                 });

@@ -177,7 +177,8 @@ fn member(sketch: &Sketch, b: &Beam, corner: Corner) -> ::frame::Member {
         material: ::frame::Material {
             youngs_pa,
             shear_pa: stiff(&of.shear_modulus),
-            density_kg_m3: b.density,
+            // Its mass is known whatever its thickness is.
+            density_kg_m3: b.density / sheet,
         },
         section,
         up: Some(b.up),

@@ -40,6 +40,17 @@ pub struct ShoveLine {
     pub joint_share: Option<f64>,
 }
 
+/// How a point moves after the slap.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct EchoLine {
+    /// The point.
+    pub name: String,
+    /// Greatest movement in m.
+    pub peak_m: f64,
+    /// Time in s after which it stays below a tenth of that.
+    pub dies_s: f64,
+}
+
 /// What one change would do.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct StiffenLine {
@@ -70,8 +81,16 @@ pub struct FrameSection {
     pub tip_rises_m: Option<Banded>,
     /// Share of what it bears that is asked of the weakest joint.
     pub weakest_share: Option<Banded>,
+    /// Lowest frequency in Hz.
+    pub first_hz: Option<Banded>,
+    /// The lowest frequencies in Hz.
+    pub modes_hz: Vec<f64>,
     /// Every shove, the one it gives way to farthest first.
     pub shoves: Vec<ShoveLine>,
+    /// Impulse of the slap in N·s.
+    pub slap_ns: Option<f64>,
+    /// What rings after it.
+    pub rings: Vec<EchoLine>,
     /// What would stiffen it, most for its weight first.
     pub changes: Vec<StiffenLine>,
 }
@@ -87,7 +106,11 @@ impl FrameSection {
             tip_stiffness_n_m: None,
             tip_rises_m: None,
             weakest_share: None,
+            first_hz: None,
+            modes_hz: Vec::new(),
             shoves: Vec::new(),
+            slap_ns: None,
+            rings: Vec::new(),
             changes: Vec::new(),
         }
     }
@@ -105,7 +128,17 @@ impl FrameSection {
             tip_stiffness_n_m: f.tip_stiffness_n_m(),
             tip_rises_m: banded(rise, f.rise_band_m),
             weakest_share: banded(f.weakest.map(|(_, j)| j.share()), f.weakest_band),
+            first_hz: banded(f.modes.first().map(|m| m.hz), f.first_hz_band),
+            modes_hz: f.modes.iter().map(|m| m.hz).collect(),
             shoves,
+            slap_ns: f.slap.as_ref().map(|s| s.impulse_ns),
+            rings: (f.slap.iter().flat_map(|s| &s.rings))
+                .map(|r| EchoLine {
+                    name: r.name.clone(),
+                    peak_m: r.peak_m,
+                    dies_s: r.dies_s,
+                })
+                .collect(),
             changes: (f.changes.iter())
                 .map(|c| StiffenLine {
                     what: c.what.clone(),
@@ -183,6 +216,15 @@ impl Section for FrameSection {
             "%",
             0,
         );
+        if let (None, Some(hz)) = (self.first_hz, self.modes_hz.first()) {
+            table.row([
+                "lowest frequency".to_owned(),
+                format!("{hz:.0} Hz"),
+                String::new(),
+            ]);
+        } else {
+            add("lowest frequency", self.first_hz, 1.0, "Hz", 0);
+        }
         s.table(&table);
         if let Some(k) = self.tip_stiffness_n_m {
             s.paragraph(&format!(
@@ -204,6 +246,7 @@ impl Section for FrameSection {
             ]);
         }
         s.table(&table);
+        self.rings_text(s);
         if !self.changes.is_empty() {
             s.paragraph("What would stiffen its softest point, most for its weight first:");
             let mut table = Table::new(&["Change", "Gives way less", "Weighs more"]).right(&[1, 2]);
@@ -215,6 +258,28 @@ impl Section for FrameSection {
                 ]);
             }
             s.table(&table);
+        }
+    }
+}
+
+impl FrameSection {
+    fn rings_text(&self, s: &mut Sheet) {
+        let Some(impulse) = self.slap_ns else { return };
+        let rings: Vec<String> = (self.rings.iter())
+            .map(|r| {
+                format!(
+                    "{} moves by up to {:.2} mm and is still after {:.2} s",
+                    r.name,
+                    1e3 * r.peak_m,
+                    r.dies_s
+                )
+            })
+            .collect();
+        if !rings.is_empty() {
+            s.paragraph(&format!(
+                "A slap of {impulse:.2} N·s at the front: {}.",
+                rings.join("; ")
+            ));
         }
     }
 }

@@ -23,7 +23,7 @@ pub use self::doubts::{DoubtLine, SwayLine};
 pub use self::examined::Examined;
 pub(crate) use self::eyesight::kind_word;
 pub use self::eyesight::{Eyesight, FoundLine, LookLine, RingLine, SeenLine};
-pub use self::frame::{FrameSection, ShoveLine, StiffenLine};
+pub use self::frame::{EchoLine, FrameSection, ShoveLine, StiffenLine};
 pub use self::makeup::{Makeup, MakeupLine};
 pub use self::pushing::{GroupLine, HeatLine, PairLine, PushLine, Pushing};
 pub(crate) use self::sections::Section;

@@ -64,12 +64,12 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
 }
 
 /// A round number of times by which the farthest of these movements is drawn too large.
-fn exaggeration(moves: &[[f64; 3]], length: f64) -> f64 {
+pub(super) fn exaggeration(moves: &[[f64; 3]], length: f64) -> f64 {
     let far = (moves.iter())
         .map(|m| m.iter().map(|x| x * x).sum::<f64>().sqrt())
         .fold(0.0, f64::max);
     let wanted = DRAWN_SHARE * length / far.max(1e-9);
-    let power = quantity::maths::pow(10.0, quantity::maths::log10(wanted.max(1.0)).floor());
+    let power = quantity::maths::pow(10.0, quantity::maths::log10(wanted.max(1e-9)).floor());
     let step = [5.0, 2.0, 1.0].into_iter().find(|s| s * power <= wanted);
     step.unwrap_or(1.0) * power
 }

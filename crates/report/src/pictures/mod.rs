@@ -17,6 +17,7 @@ mod push;
 mod readings;
 mod search;
 mod sight;
+mod slap;
 mod stopping;
 mod ticks;
 mod tipping;
@@ -78,6 +79,8 @@ const ALL: &[(&str, &str, Drawer)] = &[
         "what holds it together, bent by a shove",
         frame::picture,
     ),
+    ("frame-mode", "how it swings by itself", slap::mode),
+    ("slap", "after a slap at the front", slap::over_time),
     (
         "wiring",
         "what is wired to which pin, with which wire",
