@@ -277,8 +277,13 @@ impl FrameSection {
             .collect();
         if !rings.is_empty() {
             s.paragraph(&format!(
-                "A slap of {impulse:.2} N·s at the front: {}.",
-                rings.join("; ")
+                "A slap of {impulse:.2} N·s at the front: {}.{}",
+                rings.join("; "),
+                if self.derived {
+                    " How it rocks rests on brackets and shafts whose sizes are made up."
+                } else {
+                    ""
+                }
             ));
         }
     }

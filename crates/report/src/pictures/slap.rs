@@ -1,5 +1,7 @@
 //! What a slap at the front does over time, and the lowest way in which the frame swings.
 
+use paper::frame::Frame;
+
 use super::canvas::Canvas;
 use super::chart::{Chart, Series};
 use super::frame::{Bent, exaggeration, wheels};
@@ -47,7 +49,18 @@ pub(super) fn over_time(e: &Examined<'_>) -> Option<String> {
             1e3 * r.dies_s
         ));
     }
+    made_up(&mut canvas, f);
     Some(canvas.finish())
+}
+
+/// Says what the picture of a derived frame rests on.
+fn made_up(canvas: &mut Canvas, f: &Frame) {
+    if f.sketch.derived {
+        canvas.paragraph(
+            "The frame was derived: the sizes of the wheels' brackets and shafts are made up, and a robot held \
+             at two wheels rocks on them. What its blade's edge finds on the ring is left out.",
+        );
+    }
 }
 
 /// The lowest mode.
@@ -77,5 +90,6 @@ pub(super) fn mode(e: &Examined<'_>) -> Option<String> {
         };
         bent.draw(&mut canvas, &view, |_| 1.6);
     }
+    made_up(&mut canvas, f);
     Some(canvas.finish())
 }
