@@ -2,29 +2,38 @@
 //! Matrix Computations, 4th ed., section 8.5): slow for large matrices, but accurate, always
 //! converging, and of square roots only, so the same to the bit everywhere.
 
+/// Entries below this share of the smallest wanted eigenvalue are left: they change it by less than
+/// their own square over the distance to the next.
+const LEFT: f64 = 1e-12;
+
 /// Sweeps allowed. Matrices of a hundred rows take 6 to 9.
 const SWEEPS: usize = 40;
 
 /// Eigenvalues, falling, and their eigenvectors as the columns of a matrix (row by row, n × n), of
-/// the symmetric matrix `a` (row by row).
-pub(crate) fn eigen(mut a: Vec<f64>, n: usize) -> (Vec<f64>, Vec<f64>) {
+/// the symmetric matrix `a` (row by row). Only the `wanted` largest are settled to the last digits.
+pub(crate) fn eigen(mut a: Vec<f64>, n: usize, wanted: usize) -> (Vec<f64>, Vec<f64>) {
+    // Eigenvectors by rows.
     let mut v = vec![0.0; n * n];
     for i in 0..n {
         v[i * n + i] = 1.0;
     }
-    let all: f64 = a.iter().map(|x| x * x).sum();
-    for _ in 0..SWEEPS {
-        let off: f64 = (0..n)
-            .flat_map(|i| (i + 1..n).map(move |j| (i, j)))
-            .map(|(i, j)| a[i * n + j] * a[i * n + j])
-            .sum();
-        if off <= f64::EPSILON * f64::EPSILON * all {
-            break;
-        }
+    for sweep in 0..SWEEPS {
+        // The diagonal tells the wanted values only after some sweeps.
+        let floor = if sweep < 3 {
+            0.0
+        } else {
+            let mut diagonal: Vec<f64> = (0..n).map(|i| a[i * n + i]).collect();
+            diagonal.sort_by(|x, y| y.total_cmp(x));
+            LEFT * diagonal[wanted.clamp(1, n) - 1].abs()
+        };
+        let mut turned = false;
         for p in 0..n {
             for q in p + 1..n {
-                rotate(&mut a, &mut v, n, p, q);
+                turned |= rotate(&mut a, &mut v, n, p, q, floor);
             }
+        }
+        if !turned {
+            break;
         }
     }
     let mut order: Vec<usize> = (0..n).collect();
@@ -33,40 +42,43 @@ pub(crate) fn eigen(mut a: Vec<f64>, n: usize) -> (Vec<f64>, Vec<f64>) {
     let mut vectors = vec![0.0; n * n];
     for r in 0..n {
         for (c, &from) in order.iter().enumerate() {
-            vectors[r * n + c] = v[r * n + from];
+            vectors[r * n + c] = v[from * n + r];
         }
     }
     (values, vectors)
 }
 
-/// Turns rows and columns p and q so that their common entry vanishes.
-fn rotate(a: &mut [f64], v: &mut [f64], n: usize, p: usize, q: usize) {
+/// Turns rows and columns p < q of `a` so that their common entry vanishes, and rows p and q of `v`
+/// with them. False where there was nothing to do.
+fn rotate(a: &mut [f64], v: &mut [f64], n: usize, p: usize, q: usize, floor: f64) -> bool {
     let apq = a[p * n + q];
     let (app, aqq) = (a[p * n + p], a[q * n + q]);
-    if apq.abs() <= f64::EPSILON * f64::EPSILON * (app.abs() + aqq.abs()) {
-        return;
+    // So small an entry changes neither value in its last digit, however far apart they are.
+    if apq.abs() <= floor.max(2.0 * f64::EPSILON * (app * aqq).abs().sqrt()) {
+        return false;
     }
     let tau = (aqq - app) / (2.0 * apq);
     let sign = if tau >= 0.0 { 1.0 } else { -1.0 };
     let t = sign / (tau.abs() + (1.0 + tau * tau).sqrt());
     let c = 1.0 / (1.0 + t * t).sqrt();
     let s = t * c;
-    for i in 0..n {
-        let (x, y) = (a[i * n + p], a[i * n + q]);
-        a[i * n + p] = c * x - s * y;
-        a[i * n + q] = s * x + c * y;
-    }
-    for i in 0..n {
-        let (x, y) = (a[p * n + i], a[q * n + i]);
-        a[p * n + i] = c * x - s * y;
-        a[q * n + i] = s * x + c * y;
-    }
+    turn(a, n, p, q, c, s);
+    turn(v, n, p, q, c, s);
+    a[p * n + p] = app - t * apq;
+    a[q * n + q] = aqq + t * apq;
     a[p * n + q] = 0.0;
     a[q * n + p] = 0.0;
-    for i in 0..n {
-        let (x, y) = (v[i * n + p], v[i * n + q]);
-        v[i * n + p] = c * x - s * y;
-        v[i * n + q] = s * x + c * y;
+    for i in (0..n).filter(|i| *i != p && *i != q) {
+        a[i * n + p] = a[p * n + i];
+        a[i * n + q] = a[q * n + i];
+    }
+    true
+}
+
+fn turn(a: &mut [f64], n: usize, p: usize, q: usize, c: f64, s: f64) {
+    let (upper, lower) = a.split_at_mut(q * n);
+    for (x, y) in upper[p * n..(p + 1) * n].iter_mut().zip(&mut lower[..n]) {
+        (*x, *y) = (c * *x - s * *y, s * *x + c * *y);
     }
 }
 
@@ -87,7 +99,7 @@ mod tests {
                 a[(i - 1) * n + i] = -1.0;
             }
         }
-        let (values, vectors) = eigen(a.clone(), n);
+        let (values, vectors) = eigen(a.clone(), n, n);
         for (k, value) in values.iter().rev().enumerate() {
             let want = 2.0 - 2.0 * cos((k + 1) as f64 * PI / (n + 1) as f64);
             assert!((value - want).abs() < 1e-13, "{value} {want}");

@@ -227,7 +227,7 @@ impl Operator<'_> {
                 h[j * q + i] = *x;
             }
         }
-        let (theta, s) = jacobi::eigen(h, q);
+        let (theta, s) = jacobi::eigen(h, q, count);
         let mix = |from: &[Vec<f64>], c: usize| {
             let mut x = vec![0.0; self.pair.n];
             for (r, v) in from.iter().enumerate() {
@@ -260,7 +260,7 @@ impl Operator<'_> {
                 let candidates = basis.bv[from..].to_vec();
                 new = self.extend(&mut basis, candidates);
                 all = new == 0;
-                if basis.v.len() < count + block && !all {
+                if basis.v.len() < 3 * count + block && !all {
                     continue;
                 }
                 let pairs = self.ritz(&basis, count);
