@@ -332,3 +332,31 @@ fn scatter(n: usize, which: usize) -> Vec<f64> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Material, Member, Node, Section, fixed};
+
+    #[test]
+    fn a_mode_left_out_is_noticed_by_the_count() {
+        let mut f = Frame::default();
+        let a = f.node(Node::new("root", [0.0; 3]).held(fixed()));
+        let b = f.node(Node::new("tip", [0.15, 0.02, 0.0]));
+        let material = Material::isotropic(68.9e9, 0.33, 2700.0);
+        let strip = Member::new("strip", a, b, Section::rectangle(0.02, 0.003), material);
+        f.chain(&strip, 6);
+        let assembly = Assembly::of(&f);
+        let pair = assembly.matrices(|_, s| s.k);
+        let ldl = assembly.factor(&pair, &pair.k).expect("it stands");
+        let operator = Operator {
+            pair: &pair,
+            ldl: &ldl,
+            shift: 0.0,
+        };
+        let mut found = operator.lowest(8, BLOCK).expect("it swings");
+        assert!(operator.none_missing(&found));
+        found.remove(3);
+        assert!(!operator.none_missing(&found));
+    }
+}
