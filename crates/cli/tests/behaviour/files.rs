@@ -119,3 +119,27 @@ fn a_reader_that_goes_away_is_no_error() {
         assert_eq!(output.status.code(), Some(0), "{arguments:?}");
     }
 }
+
+#[test]
+fn the_pictures_of_a_check_are_written_once_and_never_over_others() {
+    let folder = folder("check-svg");
+    let ran = call_in(&folder, &["check", "demo", "--svg", "pictures"]);
+    assert_eq!(ran.status, Some(0), "{}", ran.stderr);
+    let pictures = files_in(&folder.join("pictures"));
+    assert!(pictures.iter().any(|p| p == "findings.svg"), "{pictures:?}");
+    std::fs::write(folder.join("pictures/findings.svg"), "mine").unwrap();
+    call_in(&folder, &["check", "demo", "--svg", "pictures"]).is_refused();
+    assert_eq!(read(&folder.join("pictures/findings.svg")), "mine");
+    call_in(&folder, &["check", "demo", "--svg", "no/such"]).is_refused();
+}
+
+#[test]
+fn pages_are_an_array_whether_all_or_one_and_a_robot_puts_its_numbers_in() {
+    let folder = folder("explain-json");
+    let all = call_in(&folder, &["explain", "--json"]).json();
+    assert!(all.as_array().is_some_and(|a| a.len() >= 40));
+    let one = call_in(&folder, &["explain", "sag", "--robot", "demo", "--json"]).json();
+    assert_eq!(one.as_array().map(Vec::len), Some(1));
+    assert_eq!(one[0]["name"], "sag");
+    assert_eq!(one[0]["on_robot"]["robot"], "Pebble");
+}
