@@ -45,9 +45,9 @@ pub(crate) struct Assembly<'a> {
     pub(crate) sprung: Vec<Sprung>,
 }
 
-/// A pivot below this share of its diagonal entry is taken for that of a mechanism. Of sound frames
-/// in the tests the weakest pivot is 2e-8 (a cantilever of a hundred pieces); rounding leaves less
-/// than 1e-14 of one that is zero.
+/// A pivot below this share of its diagonal entry is taken for that of a mechanism. Rounding leaves
+/// some 1e-16 times the number of sums of one that is zero; a wire of a hundred pieces, askew,
+/// passes (see the tests of mechanisms).
 const MECHANISM: f64 = 1e-12;
 
 impl<'a> Assembly<'a> {
@@ -328,7 +328,7 @@ impl<'a> Assembly<'a> {
         Err(Trouble::Mechanism(self.mechanism(pair, values)))
     }
 
-    /// The movement that costs least: inverse iteration on the matrix, lifted by a trillionth of
+    /// The movement that costs least: inverse iteration on the matrix, lifted by a ten-billionth of
     /// its diagonal so that it can be solved with.
     fn mechanism(&self, pair: &Pair, values: &[f64]) -> Mechanism {
         const LIFT: f64 = 1e-10;
@@ -405,7 +405,6 @@ impl<'a> Assembly<'a> {
                 loose.push(Loose { of, name, moves });
             }
         }
-        // An end that only follows its node is not loose in its joint; one that moves alone is.
         let strength = |l: &Loose| l.moves.iter().fold(0.0, |m: f64, v| m.max(v.abs()));
         loose.sort_by(|a, b| strength(b).total_cmp(&strength(a)));
         loose
