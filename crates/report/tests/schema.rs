@@ -213,6 +213,19 @@ fn a_wiring_is_as_described() {
 }
 
 #[test]
+fn pages_are_as_described() {
+    let setting = demo();
+    let page = |name: &str| report::Page::named(name).unwrap_or_else(|e| panic!("{e:#?}"));
+    let pages = [
+        page("grip").json(),
+        page("edge-too-fast")
+            .on(&report::Examined::of(&setting))
+            .json(),
+    ];
+    described::<report::Page>("page", &pages);
+}
+
+#[test]
 fn the_lists_are_as_described() {
     let (parts, classes) = library(None).unwrap_or_else(|e| panic!("{e:#?}"));
     described::<ClassList>("classes", &[ClassList::of(&classes).json()]);

@@ -98,11 +98,17 @@ fn a_frame_in_pieces_is_told_with_the_node_that_is_loose() {
 #[test]
 fn units_off_by_a_thousand_are_told_with_the_right_length() {
     let (what, perhaps) = one("at = [\"40 mm\"", "at = [\"40 m\"");
+    assert!(what.contains("beyond all sense"), "{what}");
+    assert_eq!(
+        perhaps.as_deref(),
+        Some("at = [\"0.04 m\", \"0 mm\", \"8 mm\"]")
+    );
+    // What may be somewhere on a robot, but not on this one.
+    let (what, _) = one("at = [\"40 mm\"", "at = [\"900 mm\"");
     assert!(what.contains("away from a robot of"), "{what}");
-    assert_eq!(perhaps.as_deref(), Some("\"40 mm\""));
     let (what, perhaps) = one("width = \"10 mm\"", "width = \"10 m\"");
-    assert!(what.contains("a member of 10"), "{what}");
-    assert_eq!(perhaps.as_deref(), Some("width = \"10 mm\""));
+    assert!(what.contains("beyond all sense"), "{what}");
+    assert_eq!(perhaps.as_deref(), Some("width = \"0.01 m\""));
     let (_, perhaps) = one("wall = \"1 mm\"", "wall = \"1 um\"");
     assert_eq!(perhaps.as_deref(), Some("wall = \"1 mm\""));
 }
