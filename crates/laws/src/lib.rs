@@ -4,9 +4,12 @@
 pub mod battery;
 pub mod braking;
 pub mod clock;
+pub mod four_bar;
 pub mod heat;
+pub mod lift;
 pub mod magnet;
 pub mod motor;
+pub mod odds;
 pub mod push;
 pub mod reflect;
 pub mod rolling;
@@ -19,6 +22,7 @@ pub mod tilt;
 pub mod transfer;
 pub mod tyre;
 pub mod view;
+pub mod wedge;
 pub mod wire;
 
 #[cfg(test)]

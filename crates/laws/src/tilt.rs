@@ -14,6 +14,27 @@ pub fn tips_at_g(half_base_m: f64, height_m: f64) -> f64 {
     half_base_m / height_m
 }
 
+/// What something on a board does as the board is tilted more and more.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Gives {
+    /// It slides first, at this angle in rad.
+    Slides(f64),
+    /// It tips over its lower edge first, at this angle in rad.
+    Tips(f64),
+}
+
+/// Which comes first: sliding at tan θ = μ, or tipping at tan θ = half base over height.
+#[must_use]
+pub fn tips_or_slides(half_base_m: f64, height_m: f64, grip: f64) -> Gives {
+    let tips = tips_at_rad(half_base_m, height_m);
+    let slides = maths::atan(grip);
+    if slides < tips {
+        Gives::Slides(slides)
+    } else {
+        Gives::Tips(tips)
+    }
+}
+
 /// Slope in rad that can be climbed with all wheels driven: tan θ = μ.
 #[must_use]
 pub fn grade_all_driven_rad(grip: f64) -> f64 {
@@ -63,6 +84,19 @@ mod tests {
         near(tips_at_rad(0.080, 0.030).to_degrees(), 69.44, 1e-4);
         near(tips_at_g(0.080, 0.030), 2.667, 1e-3);
         near(tips_at_rad(0.040, 0.060).to_degrees(), 33.69, 1e-4);
+    }
+
+    /// Halliday, Resnick and Walker, exercise on a cube of 1.2 m with its mass centre 0.30 m above its
+    /// middle (statement at solutioninn.com); angles computed. Firmly held.
+    #[test]
+    fn a_cube_slides_with_little_grip_and_tips_with_more() {
+        let angle = |found: Gives| match found {
+            Gives::Slides(a) | Gives::Tips(a) => a.to_degrees(),
+        };
+        let slippery = tips_or_slides(0.6, 0.9, 0.60);
+        let grippy = tips_or_slides(0.6, 0.9, 0.70);
+        assert!(matches!(slippery, Gives::Slides(_)) && (angle(slippery) - 30.96).abs() < 0.01);
+        assert!(matches!(grippy, Gives::Tips(_)) && (angle(grippy) - 33.69).abs() < 0.01);
     }
 
     #[test]
