@@ -10,8 +10,8 @@ use crate::frame::Held;
 use crate::stopping::Context;
 use crate::worth::{self, Reach, Worth};
 use crate::{
-    Approach, Band, Budget, Day, Drive, Edge, Footing, Heat, Pair, Power, Search, Seen, Sight,
-    SweepRow, Threshold, Tipping, Way, program, sides, sweep, trade,
+    Approach, Band, Budget, Day, Drive, Edge, Footing, Guard, Heat, Lifting, Pair, Power, Search,
+    Seen, Sight, SweepRow, Threshold, Tipping, Under, Way, program, sides, sweep, trade,
 };
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
@@ -54,6 +54,12 @@ pub struct Paper {
     pub budget: Budget,
     /// How hot the motors get over a day; none if it does not stand.
     pub heat: Option<Heat>,
+    /// What can be reached from outside.
+    pub guard: Guard,
+    /// Who gets under whom; none if it does not stand.
+    pub under: Option<Under>,
+    /// Its lifters and jacks; none if it does not stand.
+    pub lifting: Option<Lifting>,
     /// What holds it together.
     pub frame: Held,
     /// Power and wiring.
@@ -214,6 +220,9 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     let wheels = sweep::wheels(&bench);
     let heat = (drive.as_ref()).and_then(|d| Heat::of(robot, d, Day::of(class), &nominal));
     let power = Power::of(robot, class, drive.as_ref());
+    let under = (footing.as_ref().zip(drive.as_ref())).map(|(f, d)| Under::of(robot, f, d));
+    let guard = Guard::of(robot);
+    let lifting = footing.as_ref().map(|f| Lifting::of(robot, f));
     let mut findings = power.findings(robot);
     match (&footing, &drive, &edge) {
         (Some(f), Some(d), Some(e)) => {
@@ -228,6 +237,9 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         }
         _ => findings.push(Footing::missing(robot)),
     }
+    findings.extend(under.iter().flat_map(|u| u.findings(robot)));
+    findings.extend(guard.findings());
+    findings.extend(lifting.iter().flat_map(Lifting::findings));
     findings.extend(thresholds.iter().flat_map(|t| t.findings(robot)));
     findings.extend(sight.findings(robot, tactic));
     findings.extend(seen.findings(robot, tactic));
@@ -271,6 +283,9 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         search,
         budget,
         heat,
+        guard,
+        under,
+        lifting,
         frame,
         power,
         wheels,
