@@ -10,8 +10,8 @@ use crate::frame::Held;
 use crate::stopping::Context;
 use crate::worth::{self, Reach, Worth};
 use crate::{
-    Approach, Band, Budget, Day, Drive, Edge, Footing, Guard, Heat, Lifting, Pair, Power, Search,
-    Seen, Sight, SweepRow, Threshold, Tipping, Under, Way, program, sides, sweep, trade,
+    Approach, Band, Budget, Day, Drive, Edge, Footing, Guard, Heat, Lifting, Overlaps, Pair, Power,
+    Search, Seen, Sight, SweepRow, Threshold, Tipping, Under, Way, program, sides, sweep, trade,
 };
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
@@ -56,6 +56,8 @@ pub struct Paper {
     pub heat: Option<Heat>,
     /// What can be reached from outside.
     pub guard: Guard,
+    /// Parts and beams in each other's way.
+    pub overlaps: Overlaps,
     /// Who gets under whom; none if it does not stand.
     pub under: Option<Under>,
     /// Its lifters and jacks; none if it does not stand.
@@ -222,6 +224,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     let power = Power::of(robot, class, drive.as_ref());
     let under = (footing.as_ref().zip(drive.as_ref())).map(|(f, d)| Under::of(robot, f, d));
     let guard = Guard::of(robot);
+    let overlaps = Overlaps::of(robot);
     let lifting = footing.as_ref().map(|f| Lifting::of(robot, f));
     let mut findings = power.findings(robot);
     match (&footing, &drive, &edge) {
@@ -239,6 +242,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     }
     findings.extend(under.iter().flat_map(|u| u.findings(robot)));
     findings.extend(guard.findings());
+    findings.extend(overlaps.findings(robot));
     findings.extend(lifting.iter().flat_map(Lifting::findings));
     findings.extend(thresholds.iter().flat_map(|t| t.findings(robot)));
     findings.extend(sight.findings(robot, tactic));
@@ -284,6 +288,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         budget,
         heat,
         guard,
+        overlaps,
         under,
         lifting,
         frame,

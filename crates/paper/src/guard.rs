@@ -11,7 +11,7 @@ pub const HEIGHTS: usize = 14;
 /// Diameters of the probes in m, small to large: wire and blade edge, screwdriver, finger, bumper.
 pub const PROBES_M: [f64; 4] = [0.003, 0.006, 0.010, 0.020];
 /// A part whose box is at least this dense counts as solid, kg/m³: plates do, hollow shells do not.
-const SOLID_KG_M3: f64 = 500.0;
+const SOLID_KG_M3: f64 = 1000.0;
 /// From this probe on, m, what it reaches is said: a finger, a corner of a blade.
 const SAID_FROM_M: f64 = 0.010;
 
@@ -62,7 +62,7 @@ pub struct Guard {
 }
 
 /// An upright prism with a convex outline: one corner is a post, two a wall.
-struct Solid {
+pub(crate) struct Solid {
     corners: Vec<DVec2>,
     heights: [f64; 2],
     /// The thing it is; none: it guards.
@@ -72,7 +72,7 @@ struct Solid {
 }
 
 impl Solid {
-    fn new(corners: Vec<DVec2>, heights: [f64; 2], thing: Option<u16>) -> Self {
+    pub(crate) fn new(corners: Vec<DVec2>, heights: [f64; 2], thing: Option<u16>) -> Self {
         let middle = corners.iter().sum::<DVec2>() / corners.len().max(1) as f64;
         let far = corners.iter().map(|c| c.distance(middle));
         Self {
@@ -84,7 +84,7 @@ impl Solid {
         }
     }
 
-    fn upright(at: [f64; 3], half: [f64; 3], thing: Option<u16>) -> Self {
+    pub(crate) fn upright(at: [f64; 3], half: [f64; 3], thing: Option<u16>) -> Self {
         let corner = |sx: f64, sy: f64| DVec2::new(at[0] + sx * half[0], at[1] + sy * half[1]);
         let corners = vec![
             corner(-1.0, -1.0),
@@ -96,7 +96,7 @@ impl Solid {
     }
 
     /// How far out along the ray from `from` a ball of `radius` at height `z`, coming in, touches it.
-    fn meets(&self, ray: &Ray, z: f64, radius: f64) -> Option<f64> {
+    pub(crate) fn meets(&self, ray: &Ray, z: f64, radius: f64) -> Option<f64> {
         let above = (self.heights[0] - z).max(z - self.heights[1]).max(0.0);
         if above >= radius {
             return None;
@@ -143,13 +143,13 @@ impl Solid {
 }
 
 /// A way in, told from the middle outward.
-struct Ray {
-    from: DVec2,
-    along: DVec2,
+pub(crate) struct Ray {
+    pub(crate) from: DVec2,
+    pub(crate) along: DVec2,
 }
 
 /// A sloping sheet: at each height it is a wall.
-struct Sheet {
+pub(crate) struct Sheet {
     tip: [f64; 3],
     facing_rad: f64,
     half_width: f64,
@@ -185,7 +185,7 @@ impl Sheet {
     }
 
     /// The wall that it is for a ball whose middle is at height `z`.
-    fn at(&self, z: f64) -> Solid {
+    pub(crate) fn at(&self, z: f64) -> Solid {
         let up = (z - self.tip[2]).clamp(0.0, self.rise);
         let back = self.run * up / self.rise.max(1e-9);
         let (s, c) = (maths::sin(self.facing_rad), maths::cos(self.facing_rad));
@@ -194,6 +194,16 @@ impl Sheet {
         let height = self.tip[2] + up;
         Solid::new(vec![middle + aside, middle - aside], [height; 2], None)
     }
+}
+
+/// The blade and the sheets of gadgets, with their names.
+pub(crate) fn sheets(robot: &Robot) -> Vec<(String, Sheet)> {
+    let blade = (robot.blade.iter()).map(|b| (b.item.name.clone(), Sheet::of_blade(b)));
+    let plates = robot.gadgets.iter().filter_map(|g| match &g.moved {
+        Moved::Plate(p) => Some((g.item.name.clone(), Sheet::of_plate(p))),
+        Moved::Blade | Moved::Foot { .. } => None,
+    });
+    blade.chain(plates).collect()
 }
 
 /// Half the size of an item along the axes, m; a point has none.
@@ -238,7 +248,7 @@ fn things(robot: &Robot) -> Vec<(Kind, &Item)> {
 }
 
 /// A round tyre or a track as seen by a ball at height `z`: its chord there.
-struct Round {
+pub(crate) struct Round {
     at: [f64; 3],
     radius: f64,
     half_width: f64,
@@ -248,7 +258,7 @@ struct Round {
 }
 
 impl Round {
-    fn solid(&self, z: f64) -> Solid {
+    pub(crate) fn solid(&self, z: f64) -> Solid {
         let up = (z - self.at[2]).clamp(-self.radius, self.radius);
         let chord = (self.radius * self.radius - up * up).max(0.0).sqrt() + self.half_run;
         let half = [chord, self.half_width, self.radius];
@@ -256,7 +266,7 @@ impl Round {
     }
 }
 
-fn rounds(robot: &Robot) -> Vec<Round> {
+pub(crate) fn rounds(robot: &Robot) -> Vec<Round> {
     let wheels = robot
         .wheels
         .iter()
@@ -285,11 +295,7 @@ impl Guard {
         let from = DVec2::new(0.5 * (f.x[0] + f.x[1]), 0.5 * (f.y[0] + f.y[1]));
         let named = things(robot);
         let rounds = rounds(robot);
-        let mut sheets: Vec<Sheet> = robot.blade.iter().map(Sheet::of_blade).collect();
-        sheets.extend(robot.gadgets.iter().filter_map(|g| match &g.moved {
-            Moved::Plate(p) => Some(Sheet::of_plate(p)),
-            Moved::Blade | Moved::Foot { .. } => None,
-        }));
+        let sheets = sheets(robot);
         let mut fixed: Vec<Solid> = (robot.hull.iter())
             .map(|p| {
                 let corners = p.outline.iter().map(|c| DVec2::from_array(*c)).collect();
@@ -324,7 +330,7 @@ impl Guard {
             for height in &heights_m {
                 let z = height.max(radius);
                 let here: Vec<Solid> = (rounds.iter().map(|r| r.solid(z)))
-                    .chain(sheets.iter().map(|s| s.at(z)))
+                    .chain(sheets.iter().map(|s| s.1.at(z)))
                     .collect();
                 let all = || fixed.iter().chain(&here);
                 cells.extend(rays.iter().map(|ray| {

@@ -40,9 +40,10 @@ fn names(p: &Paper) -> Vec<&'static str> {
     names
 }
 
-const MISTAKES: [&str; 6] = [
+const MISTAKES: [&str; 7] = [
     "edge-threshold",
     "edge-too-fast",
+    "guard-gap",
     "mass-unused",
     "motors-stall-first",
     "no-edge-sensor-behind",

@@ -39,11 +39,12 @@ pub use rules::Classes;
 pub use answer::{Amount, Answer, UnknownLine};
 pub use boards::{BoardLine, BoardList, BoardPage, FeedEntry, PinEntry};
 pub use check::{
-    AslantLine, Banded, BorderSection, BorderWidth, Check, DoubtLine, EchoLine, Examined, Eyesight,
-    FindingLine, FoundLine, FrameSection, GroupLine, HeatLine, InspectionRow, LevelLine, LookLine,
-    Makeup, MakeupLine, OnPaper, PairLine, PushLine, Pushing, RingLine, Sections, SeenLine,
-    ShoveLine, Stance, StiffenLine, SupportLine, SwayLine, ThresholdLine, TipLine, TradeLine,
-    WorthLine,
+    AslantLine, Banded, BlockedLine, BorderSection, BorderWidth, CarriedLine, Check, DoubtLine,
+    EchoLine, Examined, Eyesight, FindingLine, FoundLine, FrameSection, GroupLine, GuardLine,
+    Guarding, HeatLine, InspectionRow, JackLine, LevelLine, LifterLine, LookLine, Makeup,
+    MakeupLine, MeetingLine, NoseToNose, OnPaper, OverlapLine, PairLine, PushLine, Pushing,
+    ReachLine, RingLine, Sections, SeenLine, ShoveLine, Stance, StiffenLine, SupportLine, SwayLine,
+    ThresholdLine, TipLine, TradeLine, WorthLine,
 };
 pub use explain::{Page, contents, explain, names as explained_names};
 pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};

@@ -55,6 +55,10 @@ sections! {
     border: super::border::BorderSection;
     /// What it sees and how it searches.
     eyesight: super::eyesight::Eyesight;
+    /// Who gets under whom, lifters and jacks.
+    nose_to_nose: super::nose_to_nose::NoseToNose;
+    /// What can be reached from outside.
+    guarding: super::guarding::Guarding;
     /// Pins, wires, fuse, supply, charge.
     wiring: crate::power::PowerPart;
     /// What holds it together.

@@ -12,6 +12,7 @@ pub(crate) mod canvas;
 pub(crate) mod chart;
 mod findings;
 mod frame;
+mod guard;
 pub(crate) mod polar;
 mod push;
 mod readings;
@@ -22,6 +23,7 @@ mod stopping;
 mod ticks;
 mod tipping;
 mod trade;
+mod under;
 mod unknowns;
 pub(crate) mod view;
 pub(crate) mod wiring;
@@ -74,6 +76,8 @@ const ALL: &[(&str, &str, Drawer)] = &[
         "ways of searching in rings of every size",
         search::picture,
     ),
+    ("under", "who gets under whom", under::picture),
+    ("guard", "what can be reached from outside", guard::picture),
     (
         "frame",
         "what holds it together, bent by a shove",
