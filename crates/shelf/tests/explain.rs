@@ -15,7 +15,9 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     pin-used-twice pin-cannot pin-voltage pin-floats-at-reset pin-decides-start pins-run-out \
     wire-thin fuse-too-small fuse-too-big browns-out board-overfed regulator-hot lithium-too-low pack-runs-out \
     frame-soft weakest-joint frame-yields blade-rises frame-rings open-perimeter frame-derived \
-    frame-unknown frame-moves-freely";
+    frame-unknown frame-moves-freely \
+    blade-too-high blade-too-steep guard-gap parts-overlap sensor-inside sensor-blocked \
+    lifter-too-weak lifter-tips-self jack-too-short jack-too-weak";
 const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen \
     reversed-out pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
     fault brown-out false-start dropped-parts stood-still decision \

@@ -114,6 +114,16 @@ pub(crate) const fn foe_word(foe: Foe) -> &'static str {
     }
 }
 
+/// Odds in words: what spreads decide is never certain, and without a blade it cannot be.
+pub(crate) fn odds_words(share: f64) -> String {
+    match 100.0 * share {
+        p if p <= 0.0 => "cannot".into(),
+        p if p < 0.5 => "hardly ever".into(),
+        p if p > 99.5 => "nearly always".into(),
+        p => format!("{p:.0} %"),
+    }
+}
+
 impl From<&Meeting> for MeetingLine {
     fn from(m: &Meeting) -> Self {
         Self {
@@ -212,8 +222,8 @@ impl Section for NoseToNose {
                     1e3 * m.their_height_m,
                     1e3 * m.their_spread_m
                 ),
-                percent(m.under),
-                percent(m.over),
+                odds_words(m.under),
+                odds_words(m.over),
             ]);
         }
         s.table(&table);

@@ -4,7 +4,7 @@ use paper::Guard;
 use paper::guard::{BEARINGS, HEIGHTS, PROBES_M, bearing};
 use quantity::maths;
 
-use super::canvas::{Canvas, Fill, INK, Pen};
+use super::canvas::{Canvas, FAINT, Fill, INK, Pen};
 use super::polar::Polar;
 use crate::check::{Examined, kind_of_thing};
 
@@ -47,6 +47,7 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
     let field = Polar::new(&mut canvas, 1e3 * top_m, "mm");
     let step = maths::TAU / BEARINGS as f64;
     let pen = Pen::solid(INK, 0.6);
+    let hair = Pen::solid(FAINT, 0.3);
     let band = 1e3 * top_m / HEIGHTS as f64;
     for h in 0..HEIGHTS {
         let (low, high) = (band * h as f64, band * (h + 1) as f64);
@@ -64,14 +65,15 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
             if let Some(fill) = here {
                 let from = bearing(start + b) - 0.5 * step;
                 let to = from + step * run as f64;
-                field.sector(&mut canvas, (from, to), (low, high), fill, pen);
+                field.sector(&mut canvas, (from, to), (low, high), fill, hair);
             }
             b += run;
         }
     }
+    // The numbers again, over what is drawn.
     for tick in field.scale.ticks.iter().skip(1) {
         let words = format!("{} mm", field.scale.label(*tick));
-        field.label(&mut canvas, maths::PI + 0.5, *tick, &words);
+        field.label(&mut canvas, -0.39, *tick, &words);
     }
     let mut named: Vec<_> = (guard.things.iter())
         .filter(|t| t.largest_m.is_some())

@@ -5,10 +5,10 @@ use paper::{Height, Meeting};
 use super::bars::{self, Bar};
 use super::canvas::{BODY, Canvas, Fill, INK, LETTER, MARGIN, Pen, WIDTH};
 use super::words::Anchor;
-use crate::check::{Examined, foe_word};
+use crate::check::{Examined, foe_word, odds_words};
 
-/// Units for a metre of height: 1 mm is 11 units.
-const UP: f64 = 11_000.0;
+/// Units for a metre of height: 1 mm is 9 units.
+const UP: f64 = 9_000.0;
 /// Heights beyond this are drawn there, m.
 const MOST_M: f64 = 0.0045;
 /// Height of one row above its ring line, units.
@@ -89,18 +89,13 @@ fn row(canvas: &mut Canvas, m: &Meeting, ours: Height, bladed: bool) {
             canvas.rect([left + wide * from, top, wide * share, 14.0], fill, pen);
         }
     }
-    let odds = format!("ours {} · theirs {}", odds(m.under), odds(m.over));
+    let odds = format!(
+        "ours {} · theirs {}",
+        odds_words(m.under),
+        odds_words(m.over)
+    );
     canvas.text(left, top + 14.0 + 1.2 * LETTER, Anchor::Start, &odds);
     canvas.y = ring + 12.0;
-}
-
-/// Odds as people say them: never certain.
-fn odds(share: f64) -> String {
-    match 100.0 * share {
-        p if p < 0.5 => "hardly ever".into(),
-        p if p > 99.5 => "nearly always".into(),
-        p => format!("{p:.0} %"),
-    }
 }
 
 /// A sheet that rises from its edge at `x` away to one side, or the body's wall over its gap.
@@ -126,8 +121,8 @@ fn side(
     } else {
         vec![
             (x, top),
-            (x, top - 26.0),
-            (x + way * BACK, top - 26.0),
+            (x, top - 14.0),
+            (x + way * BACK, top - 14.0),
             (x + way * BACK, top),
         ]
     };
