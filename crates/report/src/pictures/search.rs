@@ -46,7 +46,7 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
             series(Pattern::Turn, "one turn"),
             series(Pattern::Stand, "stands"),
         ],
-        limits: vec![(100.0, String::new())],
+        limits: Vec::new(),
         from_zero: true,
     };
     let frame = chart.draw(&mut canvas);

@@ -15,6 +15,8 @@ const MOST_M: f64 = 0.0045;
 const ROW: f64 = 64.0;
 /// From the place of meeting to the back of either sheet, units.
 const BACK: f64 = 92.0;
+/// Share of meetings above which a row names only who gets under.
+const ALL_BUT_SURE: f64 = 0.995;
 /// Where the edges meet.
 const MEET: f64 = MARGIN + BACK + 6.0;
 /// Gap between the edges, units.
@@ -89,11 +91,18 @@ fn row(canvas: &mut Canvas, m: &Meeting, ours: Height, bladed: bool) {
             canvas.rect([left + wide * from, top, wide * share, 14.0], fill, pen);
         }
     }
-    let odds = format!(
-        "ours {} · theirs {}",
-        odds_words(m.under),
-        odds_words(m.over)
-    );
+    // Where one is all but sure, the other needs no words.
+    let odds = if m.under > ALL_BUT_SURE {
+        format!("ours {}", odds_words(m.under))
+    } else if m.over > ALL_BUT_SURE {
+        format!("theirs {}", odds_words(m.over))
+    } else {
+        format!(
+            "ours {} · theirs {}",
+            odds_words(m.under),
+            odds_words(m.over)
+        )
+    };
     canvas.text(left, top + 14.0 + 1.2 * LETTER, Anchor::Start, &odds);
     canvas.y = ring + 12.0;
 }
