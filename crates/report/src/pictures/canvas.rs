@@ -192,6 +192,19 @@ impl Canvas {
         }
     }
 
+    /// An entry of a legend below everything so far: a round mark, then words.
+    pub(crate) fn legend_mark(&mut self, fill: Fill, text: &str) {
+        let (x, room) = (MARGIN + 34.0, WIDTH - 2.0 * MARGIN - 34.0);
+        for (k, line) in words::fitted(text, room, LETTER).iter().enumerate() {
+            self.y += LEADING * LETTER;
+            if k == 0 {
+                let at = (MARGIN + 13.0, self.y - 0.35 * LETTER);
+                self.circle(at, 3.8, fill, Pen::solid(INK, 1.4));
+            }
+            self.text(x, self.y, Anchor::Start, line);
+        }
+    }
+
     /// A number in a ring: what a list explains.
     pub(crate) fn number(&mut self, at: (f64, f64), number: usize) {
         self.circle(

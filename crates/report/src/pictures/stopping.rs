@@ -1,8 +1,7 @@
 //! Stopping at the border: way needed against speed, the way there is, and where the time goes.
 
-use super::canvas::{Canvas, Fill, INK, LETTER, MARGIN, Pen, WIDTH};
+use super::canvas::{Canvas, Fill, INK, LETTER, MARGIN, PAPER, Pen, WIDTH};
 use super::chart::{Chart, Series};
-use super::words::Anchor;
 use crate::check::Examined;
 
 /// Points of the curve.
@@ -56,14 +55,21 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
         from_zero: true,
     };
     let frame = chart.draw(&mut canvas);
-    for (v, word) in [(way.safe_m_s, "stops"), (edge.reached_m_s, "reached")] {
+    let marks = [
+        (way.safe_m_s, Fill::Plain(PAPER), "the most it stops from"),
+        (edge.reached_m_s, Fill::Plain(INK), "what it reaches"),
+    ];
+    for (v, fill, words) in marks {
         if v > most {
             continue;
         }
-        let at = frame.place((v, 1e3 * needed(v)));
-        let fill = if word == "stops" { "#ffffff" } else { INK };
-        canvas.circle(at, 4.5, Fill::Plain(fill), Pen::solid(INK, 1.6));
-        canvas.text_over(at.0 + 8.0, at.1 + 1.2 * LETTER, Anchor::Start, word);
+        canvas.circle(
+            frame.place((v, 1e3 * needed(v))),
+            4.5,
+            fill,
+            Pen::solid(INK, 1.6),
+        );
+        canvas.legend_mark(fill, &format!("{words}: {v:.2} m/s"));
     }
     if edge.reached_m_s > most {
         canvas.paragraph(&format!(

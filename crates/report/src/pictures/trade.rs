@@ -67,24 +67,11 @@ pub(super) fn picture(e: &Examined<'_>) -> Option<String> {
         canvas.circle(at, 8.0, Fill::Empty, Pen::solid(INK, 2.0));
         canvas.text_over(at.0 + 11.0, at.1 + 0.35 * LETTER, Anchor::Start, "yours");
     }
-    let sample = |canvas: &mut Canvas, fill: Fill, text: &str| {
-        canvas.y += 1.3 * LETTER;
-        let y = canvas.y - 0.35 * LETTER;
-        canvas.circle(
-            (super::canvas::MARGIN + 13.0, y),
-            3.4,
-            fill,
-            Pen::solid(INK, 1.2),
-        );
-        canvas.text(super::canvas::MARGIN + 34.0, canvas.y, Anchor::Start, text);
-    };
-    sample(
-        &mut canvas,
+    canvas.legend_mark(
         Fill::Plain(INK),
         "the tyres slide first: a smaller wheel pushes no harder",
     );
-    sample(
-        &mut canvas,
+    canvas.legend_mark(
         Fill::Plain(PAPER),
         "the motors stall first: a smaller wheel pushes harder",
     );
