@@ -130,6 +130,8 @@ pub struct OnPaper {
     pub motors_push_n: Option<f64>,
     /// What the tyres hold just before they slide in N.
     pub grip_n: Option<f64>,
+    /// What the driven tyres hold once they slide, N.
+    pub sliding_n: Option<f64>,
     /// Speed without load in m/s.
     pub free_speed_m_s: Option<f64>,
     /// Length of a charge in m.
@@ -270,6 +272,7 @@ impl OnPaper {
             push_n: banded(d.map(|d| d.push_n), p.push_band_n),
             motors_push_n: d.map(|d| d.motors_push_n),
             grip_n: d.map(|d| d.grip_n),
+            sliding_n: d.map(|d| d.sliding_n),
             free_speed_m_s: d.map(|d| d.free_speed_m_s),
             charge_m: d.map(|d| d.charge_m),
             charge_s: banded(d.and_then(|d| finite(d.charge_s)), p.charge_band_s),

@@ -250,6 +250,9 @@ impl Check {
         );
         add("  what the motors give", p.motors_push_n, "N", 1.0, 2, None);
         add("  what the tyres hold", p.grip_n, "N", 1.0, 2, None);
+        if p.motors_push_n > p.grip_n {
+            add("  what sliding tyres hold", p.sliding_n, "N", 1.0, 2, None);
+        }
         let charge = p.charge_m.map_or(0.0, |m| 1e3 * m);
         let charge = format!("time for the first {charge:.0} mm");
         add(
