@@ -1,14 +1,12 @@
 //! Edge sensors against the level of `on border`: what they read, and how often that is wrong.
 
 use laws::reflect::{FLOOR_REFLECTANCE, faded, open_share};
-use quantity::{Draws, Stream, maths};
+use quantity::{Draws, HALF_WIDTH_95, Stream, maths};
 use robot::{Finding, Ring, Robot, Sensor, SensorKind, Severity};
 use tactic::Tactic;
 
 /// Imagined robots over which a share of wrong readings is taken.
 const ROBOTS: u32 = 199;
-/// Standard deviations in the half-width of a central 95 % range of a normal.
-const HALF_WIDTH_95: f64 = 1.959_963_984_540_054;
 /// How far the nose is lifted in m where "lifted" is asked: an opponent's blade under it (common practice,
 /// no source).
 const LIFTED_M: f64 = 0.02;

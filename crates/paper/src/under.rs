@@ -2,7 +2,7 @@
 //! wedge.
 
 use glam::DVec2;
-use laws::odds::HALF_WIDTH_95;
+use quantity::HALF_WIDTH_95;
 use quantity::maths::{self, STANDARD_GRAVITY};
 use robot::{Blade, Finding, Mount, Robot, Severity};
 

@@ -1,9 +1,6 @@
 //! Turning figures into numbers for one imagined robot.
 
-use crate::{Dimension, Figure, Stream};
-
-/// Standard deviations in the half-width of a central 95 % range of a normal.
-const HALF_WIDTH_95: f64 = 1.959_963_984_540_054;
+use crate::{Dimension, Figure, HALF_WIDTH_95, Stream};
 
 /// Draws are cut at this many standard deviations: beyond it a normal says nothing about parts.
 const CUT: f64 = 3.0;

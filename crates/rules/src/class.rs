@@ -57,6 +57,10 @@ pub struct RobotRules {
     pub edge_radius_m: Option<Rule<Limit>>,
     /// Mass in kg of screws and the like that may drop off in a bout.
     pub dropped_kg: Rule<Limit>,
+    /// Half-width (19 to 1) in kg of what the event's scale is off by, where the class says so.
+    pub scale_error_kg: Option<Rule<f64>>,
+    /// Half-width (19 to 1) in m of what the event's template is off by, where the class says so.
+    pub template_error_m: Option<Rule<f64>>,
     /// What may unfold after the start.
     pub unfolding: Rule<Unfolding>,
     /// Tags of which every part must carry at least one; none: any part.
@@ -204,6 +208,26 @@ pub struct BoutRules {
     pub match_s: Rule<f64>,
     /// Bouts to win for the match.
     pub points: Rule<u32>,
+}
+
+/// Share of a limit by which the event's scale or template is off (19 to 1) where the class does not
+/// say: a kitchen scale of 1 g at 500 g, a box of 0.2 mm at 100 mm. Common practice, no source.
+const INSTRUMENT: f64 = 0.002;
+
+impl RobotRules {
+    /// Half-width (19 to 1) in kg of what the event's scale is off by near `limit_kg`.
+    #[must_use]
+    pub fn scale_error_kg(&self, limit_kg: f64) -> f64 {
+        let stated = self.scale_error_kg.as_ref().map(|e| e.value);
+        stated.unwrap_or(INSTRUMENT * limit_kg)
+    }
+
+    /// Half-width (19 to 1) in m of what the event's template is off by near `limit_m`.
+    #[must_use]
+    pub fn template_error_m(&self, limit_m: f64) -> f64 {
+        let stated = self.template_error_m.as_ref().map(|e| e.value);
+        stated.unwrap_or(INSTRUMENT * limit_m)
+    }
 }
 
 impl Class {

@@ -47,6 +47,10 @@ pub struct Row {
     pub margin: Option<f64>,
     /// Half-width (19 to 1) of what ours may be off by.
     pub spread: Option<f64>,
+    /// Half-width (19 to 1) of what the event's scale or template is off by.
+    pub instrument: Option<f64>,
+    /// Odds (0 to 1) of passing, where something is measured.
+    pub odds: Option<f64>,
     /// The limit as a person says it, e.g. `under 500 g`.
     pub limit_text: String,
     /// Ours as a person says it.
@@ -77,6 +81,8 @@ impl Row {
             ours: None,
             margin: None,
             spread: None,
+            instrument: None,
+            odds: None,
             limit_text: limit_text.into(),
             ours_text: ours_text.into(),
             verdict,
@@ -109,6 +115,14 @@ impl Inspection {
     #[must_use]
     pub fn legal(&self) -> bool {
         self.rows.iter().all(|r| r.verdict != Verdict::Fail)
+    }
+
+    /// Odds (0 to 1) of passing everything that is measured: the product of the rows', as if what is not
+    /// known of one said nothing of another. A height measured at the same template as a width is not
+    /// quite independent of it; the odds of several close rows are then a little better than this.
+    #[must_use]
+    pub fn odds(&self) -> f64 {
+        self.rows.iter().filter_map(|r| r.odds).product()
     }
 
     /// The row of a rule by its name.

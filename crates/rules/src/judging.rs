@@ -73,6 +73,7 @@ impl JudgingRules {
                 value,
                 source: Arc::clone(source),
                 wording: wording.into(),
+                elsewhere: Vec::new(),
             }
         }
         let s = &source;

@@ -29,5 +29,5 @@ pub use classes::{Classes, UnknownClass};
 pub use extent::{Extent, Side, extent};
 pub use inspection::{Inspection, Row, Verdict, inspect};
 pub use judging::{EarlyStart, JudgingRules, OutWhen, Undecided};
-pub use rule::{Bound, Limit, Rule, Source};
+pub use rule::{Bound, Elsewhere, Limit, Rule, Source};
 pub use weigh::{Weighed, weigh};

@@ -12,32 +12,38 @@ struct Called {
     rule: &'static str,
     broken: &'static str,
     close: &'static str,
+    less: &'static str,
 }
 
 const LENGTH: Called = Called {
     rule: "length",
     broken: "too-long",
     close: "length-close",
+    less: "shorter",
 };
 const WIDTH: Called = Called {
     rule: "width",
     broken: "too-wide",
     close: "width-close",
+    less: "narrower",
 };
 const HEIGHT: Called = Called {
     rule: "height",
     broken: "too-high",
     close: "height-close",
+    less: "lower",
 };
 const LEAST_LENGTH: Called = Called {
     rule: "least length",
     broken: "too-short",
     close: "least-length-close",
+    less: "longer",
 };
 const LEAST_WIDTH: Called = Called {
     rule: "least width",
     broken: "too-narrow",
     close: "least-width-close",
+    less: "wider",
 };
 
 /// Adds these rows and what they find.
@@ -50,7 +56,7 @@ pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
     let boxes = extent_with_boxes(robot, fit.turned_rad);
     let mut most = |called: Called, rule: &Rule<Limit>, axis: usize, turned_rad: f64| {
         let (side, box_side) = (&fit.sides[axis], &boxes.sides[axis]);
-        let mut row = measured(&called, rule, side);
+        let mut row = measured(class, &called, rule, side);
         if turned_rad > 0.0 {
             row.ours_text += &format!(", turned by {}", show::<Angle>(turned_rad, 3));
         }
@@ -84,7 +90,7 @@ pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
             "Enter a smaller class, or build it larger ({}).",
             outermost(side)
         );
-        let row = measured(&called, rule, side);
+        let row = measured(class, &called, rule, side);
         judge::<Length>(found, row, words(robot, &called, side, mend));
     }
 }
@@ -101,7 +107,7 @@ fn inside(limit: &Limit, ours: f64) -> f64 {
     }
 }
 
-fn measured(called: &Called, rule: &Rule<Limit>, side: &Side) -> Row {
+fn measured(class: &Class, called: &Called, rule: &Rule<Limit>, side: &Side) -> Row {
     row::<Length>(
         called.rule,
         rule,
@@ -109,6 +115,7 @@ fn measured(called: &Called, rule: &Rule<Limit>, side: &Side) -> Row {
             si: side.length_m,
             spread_si: side.spread_m,
         },
+        class.robot.template_error_m(rule.value.si),
     )
 }
 
@@ -117,6 +124,7 @@ fn words(robot: &Robot, called: &Called, side: &Side, mend: String) -> Words {
     Words {
         broken: called.broken,
         close: called.close,
+        less: called.less,
         mend,
         place,
     }

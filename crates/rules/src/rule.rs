@@ -40,16 +40,37 @@ pub struct Rule<T> {
     pub source: Arc<Source>,
     /// What the rulebook says, in short and in our words.
     pub wording: Arc<str>,
+    /// What other rulebooks say of the same thing: kept as they are, contradictions and slips too.
+    pub elsewhere: Vec<Elsewhere<T>>,
+}
+
+/// What another rulebook says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Elsewhere<T> {
+    /// Its value, in SI where it is a quantity.
+    pub value: T,
+    /// Who says so.
+    pub source: Arc<Source>,
+    /// What it says, in short and in our words.
+    pub wording: Arc<str>,
 }
 
 impl<T> Rule<T> {
     /// The same source and wording with the value changed by `change`.
     #[must_use]
-    pub fn map<U>(self, change: impl FnOnce(T) -> U) -> Rule<U> {
+    pub fn map<U>(self, change: impl Fn(T) -> U) -> Rule<U> {
+        let others = self.elsewhere.into_iter();
         Rule {
             value: change(self.value),
             source: self.source,
             wording: self.wording,
+            elsewhere: others
+                .map(|e| Elsewhere {
+                    value: change(e.value),
+                    source: e.source,
+                    wording: e.wording,
+                })
+                .collect(),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The measured rows of an inspection: room, mass, edge radius.
 
-use quantity::{Dimension, Length, Mass, show};
+use quantity::{Dimension, HALF_WIDTH_95, Length, Mass, maths, normal_below, show};
 use robot::{Finding, Place, Robot, Severity};
 
 use crate::extent::whole_spread;
@@ -18,6 +18,12 @@ pub(crate) struct Measured {
     pub(crate) spread_si: f64,
 }
 
+/// The standard normal is below this with the odds of [`SURE_ENOUGH`] (Abramowitz and Stegun, table 26.1,
+/// from memory).
+const SURE_POINT: f64 = 1.645;
+/// Odds of passing below which a row is called close: it is found out more than once in twenty.
+pub(crate) const SURE_ENOUGH: f64 = 0.95;
+
 /// Adds the measured rows and what they find.
 pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
     room::look(robot, class, found);
@@ -25,13 +31,33 @@ pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
     edge(robot, class, found);
 }
 
-/// A row about a measured value.
-pub(crate) fn row<D: Dimension>(name: &str, rule: &Rule<Limit>, ours: Measured) -> Row {
+/// Odds (0 to 1) that a measured value keeps a limit: what is not known of it and what the event's
+/// instrument is off by (19 to 1) are independent and normal, so that the odds are Φ(margin ÷ σ) with
+/// σ² the sum of their squares over 1.96². Without either it is certain.
+fn odds(limit: &Limit, ours: Measured, instrument: f64) -> f64 {
+    let sigma = maths::hypot(ours.spread_si, instrument) / HALF_WIDTH_95;
+    if sigma > 0.0 {
+        normal_below(limit.margin_si(ours.si) / sigma)
+    } else if limit.allows(ours.si) {
+        1.0
+    } else {
+        0.0
+    }
+}
+
+/// A row about a measured value, which the event's instrument measures to ± `instrument`.
+pub(crate) fn row<D: Dimension>(
+    name: &str,
+    rule: &Rule<Limit>,
+    ours: Measured,
+    instrument: f64,
+) -> Row {
     let limit = rule.value;
     let margin = limit.margin_si(ours.si);
+    let odds = odds(&limit, ours, instrument);
     let verdict = if !limit.allows(ours.si) {
         Verdict::Fail
-    } else if margin < ours.spread_si {
+    } else if odds < SURE_ENOUGH {
         Verdict::Close
     } else {
         Verdict::Pass
@@ -42,6 +68,8 @@ pub(crate) fn row<D: Dimension>(name: &str, rule: &Rule<Limit>, ours: Measured) 
         ours: Some(ours.si),
         margin: Some(margin),
         spread: Some(ours.spread_si),
+        instrument: Some(instrument),
+        odds: Some(odds),
         ..Row::said(
             name,
             rule,
@@ -80,7 +108,45 @@ pub(crate) struct Words {
     pub(crate) broken: &'static str,
     pub(crate) close: &'static str,
     pub(crate) mend: String,
+    /// What more room would be, e.g. `lighter`.
+    pub(crate) less: &'static str,
     pub(crate) place: Place,
+}
+
+fn why_close<D: Dimension>(row: &Row) -> String {
+    let [margin, spread, instrument] =
+        [row.margin, row.spread, row.instrument].map(|x| x.unwrap_or(0.0));
+    format!(
+        "{} of room is left; ± {} is not known and the event's instrument is off by ± {} (19 of 20 each). \
+         The odds of passing are Φ(1.96 × room ÷ √(the sum of their squares)) = {:.0} %.",
+        show::<D>(margin, DIGITS),
+        show::<D>(spread, 2),
+        show::<D>(instrument, 2),
+        100.0 * row.odds.unwrap_or(1.0)
+    )
+}
+
+/// How much more room makes it sure enough, or how well to measure it.
+fn mend_close<D: Dimension>(row: &Row, less: &str) -> String {
+    let [margin, spread, instrument] =
+        [row.margin, row.spread, row.instrument].map(|x| x.unwrap_or(0.0));
+    let sigma = maths::hypot(spread, instrument) / HALF_WIDTH_95;
+    let more = (SURE_POINT * sigma - margin).max(0.0);
+    let safe = format!(
+        "{} {less} it would pass {:.0} times of 100.",
+        show::<D>(more, 2),
+        100.0 * SURE_ENOUGH
+    );
+    if spread > instrument {
+        format!(
+            "Measure the {} of the real robot; measured to ± {}, it is the event's instrument that is left, \
+             so ask to use that one before the event. {safe}",
+            row.rule,
+            show::<D>(instrument, 2)
+        )
+    } else {
+        format!("Ask to use the event's own instrument before it counts. {safe}")
+    }
 }
 
 /// Adds a measured row and, if it is broken or close, what was found.
@@ -104,15 +170,8 @@ pub(crate) fn judge<D: Dimension>(found: &mut Inspection, row: Row, words: Words
             name: words.close,
             severity: Severity::Warning,
             what: format!("The {} is {ours}; the class allows {limit}.", row.rule),
-            why: format!(
-                "Only {} of room is left, less than the ± {} that is not known.",
-                show::<D>(margin, DIGITS),
-                show::<D>(row.spread.unwrap_or(0.0), 2)
-            ),
-            mend: format!(
-                "Measure the {} on the real robot before the event.",
-                row.rule
-            ),
+            why: why_close::<D>(&row),
+            mend: mend_close::<D>(&row, words.less),
             place: Some(words.place),
         }),
         Verdict::Pass | Verdict::AskTheJudge => None,
@@ -128,6 +187,7 @@ fn mass(robot: &Robot, class: &Class, found: &mut Inspection) {
         spread_si: spread_kg,
     };
     let limit = &class.robot.mass_kg;
+    let scale = |limit: &Rule<Limit>| class.robot.scale_error_kg(limit.value.si);
     let heavy: Vec<String> = heaviest(robot, 3)
         .into_iter()
         .map(|(name, kg)| format!("{name} {}", show::<Mass>(kg, 3)))
@@ -139,17 +199,20 @@ fn mass(robot: &Robot, class: &Class, found: &mut Inspection) {
             "Take weight off; the heaviest parts are {}.",
             heavy.join(", ")
         ),
+        less: "lighter",
         place: Place::whole(&robot.file),
     };
-    judge::<Mass>(found, row::<Mass>("mass", limit, ours), words);
+    judge::<Mass>(found, row::<Mass>("mass", limit, ours, scale(limit)), words);
     if let Some(rule) = &class.robot.least_mass_kg {
         let words = Words {
             broken: "under-mass",
             close: "least-mass-close",
             mend: "Enter a lighter class, or add ballast low down.".into(),
+            less: "heavier",
             place: Place::whole(&robot.file),
         };
-        judge::<Mass>(found, row::<Mass>("least mass", rule, ours), words);
+        let row = row::<Mass>("least mass", rule, ours, scale(rule));
+        judge::<Mass>(found, row, words);
     }
 }
 
@@ -177,7 +240,7 @@ fn edge(robot: &Robot, class: &Class, found: &mut Inspection) {
         si: blade.edge.si() / 2.0,
         spread_si: whole_spread(&blade.edge) / 2.0,
     };
-    let measured = row::<Length>("edge radius", rule, ours);
+    let measured = row::<Length>("edge radius", rule, ours, 0.0);
     if measured.verdict == Verdict::Fail {
         found.findings.push(Finding {
             name: "sharp-edge",
@@ -203,6 +266,9 @@ fn edge(robot: &Robot, class: &Class, found: &mut Inspection) {
     );
     let row = Row {
         verdict: Verdict::AskTheJudge,
+        // The judge's touch decides, no instrument.
+        odds: None,
+        instrument: None,
         limit_text,
         ours_text,
         ..measured

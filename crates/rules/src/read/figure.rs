@@ -6,7 +6,7 @@ use quantity::Dimension;
 use robot::reader::Section;
 
 use super::{Sources, nearest_source, range_text};
-use crate::{Bound, Limit, Rule, Source};
+use crate::{Bound, Elsewhere, Limit, Rule, Source};
 
 /// One of the sections `[robot]`, `[ring]`, `[bout]`, each a set of rules.
 pub(super) struct Group<'a> {
@@ -58,7 +58,7 @@ impl<'a> Group<'a> {
         key: &str,
         parent: Option<&Rule<T>>,
         example: &str,
-        value: impl FnOnce(&Section<'_>) -> Option<T>,
+        value: impl Fn(&Section<'_>) -> Option<T>,
     ) -> Option<Rule<T>> {
         match self.entry(key) {
             Some(entry) => {
@@ -81,7 +81,7 @@ impl<'a> Group<'a> {
         &self,
         key: &str,
         parent: Option<&Rule<T>>,
-        value: impl FnOnce(&Section<'_>) -> Option<T>,
+        value: impl Fn(&Section<'_>) -> Option<T>,
     ) -> Option<Rule<T>> {
         let Some(entry) = self.entry(key) else {
             return parent.cloned();
@@ -121,6 +121,7 @@ impl<'a> Group<'a> {
                 date: String::new(),
             }),
             wording: "rulebooks are silent; as usual in a hall".into(),
+            elsewhere: Vec::new(),
         })
     }
 
@@ -161,10 +162,38 @@ pub(super) const LOWER: &[(&str, Bound)] = &[("at-least", Bound::AtLeast)];
 pub(super) fn rule<T>(
     section: &Section<'_>,
     sources: &Sources,
-    value: impl FnOnce(&Section<'_>) -> Option<T>,
+    value: impl Fn(&Section<'_>) -> Option<T>,
 ) -> Option<Rule<T>> {
-    let value = value(section);
-    let source = section.text("source").and_then(|named| {
+    let read = value(section);
+    let source = source_of(section, sources);
+    let wording = section.text("wording");
+    let mut whole = true;
+    let mut elsewhere = Vec::new();
+    for other in section.tables("elsewhere") {
+        let (value, source) = (value(&other), source_of(&other, sources));
+        let wording = other.text("wording");
+        other.finish();
+        match (value, source, wording) {
+            (Some(value), Some(source), Some(wording)) => elsewhere.push(Elsewhere {
+                value,
+                source,
+                wording: wording.into(),
+            }),
+            _ => whole = false,
+        }
+    }
+    let rule = Rule {
+        value: read?,
+        source: source?,
+        wording: wording?.into(),
+        elsewhere,
+    };
+    whole.then_some(rule)
+}
+
+/// Who says so: one of the sources named in the file or in the class it inherits.
+fn source_of(section: &Section<'_>, sources: &Sources) -> Option<Arc<Source>> {
+    section.text("source").and_then(|named| {
         let known = sources.get(&named);
         if known.is_none() {
             let suggestion = nearest_source(&named, sources).map(|w| format!("source = \"{w}\""));
@@ -173,12 +202,6 @@ pub(super) fn rule<T>(
             section.complain_of("source", what, expected, suggestion);
         }
         known.cloned()
-    });
-    let wording = section.text("wording");
-    Some(Rule {
-        value: value?,
-        source: source?,
-        wording: wording?.into(),
     })
 }
 

@@ -40,6 +40,17 @@ pub(super) fn read(
     let least_mass = parent.and_then(|p| p.least_mass_kg.as_ref());
     let least_mass_kg = robot.optional::<Mass>("least-mass", least_mass, LOWER);
     let dropped_kg = robot.upper::<Mass>("dropped", parent.map(|p| &p.dropped_kg));
+    // Off by more than a kilogram or a centimetre, it is no instrument.
+    let scale_error_kg = robot.rule_or_none(
+        "scale-error",
+        parent.and_then(|p| p.scale_error_kg.as_ref()),
+        |s| figure::required::<Mass>(s, "value", [0.0, 1.0]),
+    );
+    let template_error_m = robot.rule_or_none(
+        "template-error",
+        parent.and_then(|p| p.template_error_m.as_ref()),
+        |s| figure::required::<Length>(s, "value", [0.0, 0.01]),
+    );
     let unfolding = robot.rule(
         "unfolding",
         parent.map(|p| &p.unfolding),
@@ -61,6 +72,8 @@ pub(super) fn read(
         least_mass_kg: least_mass_kg?,
         edge_radius_m: edge_radius_m?,
         dropped_kg: dropped_kg?,
+        scale_error_kg,
+        template_error_m,
         unfolding: unfolding?,
         kits: kits?,
     })
