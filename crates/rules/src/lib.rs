@@ -9,6 +9,7 @@ mod class;
 mod classes;
 mod conduct;
 mod extent;
+mod figures;
 mod inspection;
 mod judging;
 mod read;
@@ -27,6 +28,7 @@ pub use class::{
 };
 pub use classes::{Classes, UnknownClass};
 pub use extent::{Extent, Side, extent};
+pub use figures::{Difference, FigureWords, GROUPS, OtherWords, differences};
 pub use inspection::{Inspection, Row, Verdict, inspect};
 pub use judging::{EarlyStart, JudgingRules, OutWhen, Undecided};
 pub use rule::{Bound, Elsewhere, Limit, Rule, Source};
