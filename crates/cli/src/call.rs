@@ -83,8 +83,11 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         csv: Option<PathBuf>,
     },
-    /// The rule classes
-    Classes,
+    /// The rule classes; one of them in full, or two side by side
+    Classes {
+        #[command(subcommand)]
+        what: Option<ClassesCommand>,
+    },
     /// The parts box
     Parts {
         /// Only parts of this kind, such as wheel or motor
@@ -150,6 +153,25 @@ pub(crate) enum Command {
         /// The robot file to write; the program is written beside it
         #[arg(long, value_name = "FILE")]
         out: PathBuf,
+    },
+}
+
+/// What to tell of the rule classes.
+#[derive(Debug, Subcommand)]
+pub(crate) enum ClassesCommand {
+    /// Every figure of a class with its wording and its source
+    Show {
+        /// The class, by name or file
+        class: String,
+    },
+    /// In what two classes differ, and what a robot would have to change
+    Compare {
+        /// The class it is built for, by name or file
+        from: String,
+        /// The class it would enter, by name or file
+        to: String,
+        /// A robot file, or the name of a built-in robot
+        robot: Option<String>,
     },
 }
 

@@ -4,11 +4,12 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use report::{
-    Amount, Answer, BoardList, BoardPage, Check, ClassList, Effort, Examined, FieldList, Layout,
-    Page, PartList, Setting, Spar, Tale, Trouble, WhatIf, WiringPlan, json,
+    Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Effort,
+    Examined, FieldList, Layout, Page, PartList, Setting, Spar, Tale, Trouble, WhatIf, WiringPlan,
+    json,
 };
 
-use crate::call::{Call, Command, RobotArgs, StudyArgs};
+use crate::call::{Call, ClassesCommand, Command, RobotArgs, StudyArgs};
 use crate::{screen, start, study};
 
 /// Changes tried besides doing nothing.
@@ -38,7 +39,7 @@ pub(crate) fn run(call: &Call) -> ExitCode {
             let files = [svg, csv].map(Option::as_deref);
             one_bout(call, [ours, theirs], class, *seed, *bout, files)
         }
-        Command::Classes => classes(call),
+        Command::Classes { what } => classes(call, what.as_ref()),
         Command::Parts { kind } => parts(call, kind.as_deref()),
         Command::Boards { name } => boards(call, name.as_deref()),
         Command::Wiring { robot, svg } => wiring(call, robot, svg.as_deref()),
@@ -194,7 +195,21 @@ fn one_bout(
     Ok(ExitCode::SUCCESS)
 }
 
-fn classes(call: &Call) -> Result<ExitCode, Trouble> {
+fn classes(call: &Call, what: Option<&ClassesCommand>) -> Result<ExitCode, Trouble> {
+    let home = call.home.as_deref();
+    match what {
+        Some(ClassesCommand::Show { class }) => {
+            let page = ClassPage::of(class, home)?;
+            say(call, || json(&page), |l| page.text(l));
+            return Ok(ExitCode::SUCCESS);
+        }
+        Some(ClassesCommand::Compare { from, to, robot }) => {
+            let both = ClassComparison::of(from, to, robot.as_deref(), home)?;
+            say(call, || json(&both), |l| both.text(l));
+            return Ok(status(both.may_enter(), false));
+        }
+        None => {}
+    }
     let (_, classes) = report::library(call.home.as_deref())?;
     let list = ClassList::of(&classes);
     say(call, || json(&list), |l| list.text(l, &classes));

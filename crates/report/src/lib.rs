@@ -6,6 +6,7 @@ mod answer;
 mod boards;
 mod bodies;
 mod check;
+mod classes;
 mod explain;
 mod frames;
 mod lists;
@@ -45,6 +46,9 @@ pub use check::{
     MakeupLine, MeetingLine, NoseToNose, OnPaper, OverlapLine, PairLine, PushLine, Pushing,
     ReachLine, RingLine, Sections, SeenLine, ShoveLine, Stance, StiffenLine, SupportLine, SwayLine,
     ThresholdLine, TipLine, TradeLine, WorthLine,
+};
+pub use classes::{
+    ClassComparison, ClassFigure, ClassPage, Entering, FigureDifference, OtherFigure,
 };
 pub use explain::{Page, contents, explain, names as explained_names};
 pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};

@@ -56,6 +56,10 @@ pub struct InspectionRow {
     pub margin: Option<f64>,
     /// Half-width (19 to 1) of what ours may be off by.
     pub spread: Option<f64>,
+    /// Half-width (19 to 1) of what the event's scale or template is off by.
+    pub instrument: Option<f64>,
+    /// Odds of passing, 0 to 1, where something is measured.
+    pub odds: Option<f64>,
     /// `pass`, `fail`, `close: measure it` or `ask the judge`.
     pub verdict: String,
     /// The limit in words.
@@ -210,6 +214,8 @@ impl From<&Row> for InspectionRow {
             ours: row.ours,
             margin: row.margin,
             spread: row.spread,
+            instrument: row.instrument,
+            odds: row.odds,
             verdict: row.verdict.words().to_owned(),
             limit_text: row.limit_text.clone(),
             ours_text: row.ours_text.clone(),

@@ -101,7 +101,13 @@ impl Check {
         let close = self.with(Verdict::Close).count();
         if self.legal {
             let measure = if close > 0 {
-                format!(" {} so near a limit that it must be measured.", are(close))
+                let odds: f64 = self.inspection.iter().filter_map(|r| r.odds).product();
+                format!(
+                    " {} so near a limit that it must be measured: as the file has it, it passes {:.0} times of \
+                     100.",
+                    are(close),
+                    100.0 * odds
+                )
             } else {
                 String::new()
             };
@@ -357,13 +363,15 @@ pub(crate) fn finding(s: &mut Sheet, f: &FindingLine) {
 }
 
 fn inspection_table<'a>(s: &mut Sheet, rows: impl Iterator<Item = &'a InspectionRow>) {
-    let mut table = Table::new(&["Rule", "Limit", "Ours", "Margin", "Verdict"]).right(&[3]);
+    let mut table =
+        Table::new(&["Rule", "Limit", "Ours", "Margin", "Passes", "Verdict"]).right(&[3, 4]);
     for r in rows {
         table.row([
             r.rule.replace('-', " "),
             r.limit_text.clone(),
             ours_cell(r),
             margin_text(r),
+            odds_text(r),
             r.verdict.clone(),
         ]);
     }
@@ -386,6 +394,17 @@ fn are(n: usize) -> String {
         "One figure is".into()
     } else {
         format!("{n} figures are")
+    }
+}
+
+/// How often it passes, where it is not all but sure.
+fn odds_text(r: &InspectionRow) -> String {
+    match r.odds {
+        None => String::new(),
+        Some(odds) if odds > 0.9995 => "> 99.9 %".into(),
+        Some(odds) if odds < 0.0005 => "< 0.1 %".into(),
+        Some(odds) if (0.01..0.99).contains(&odds) => format!("{:.0} %", 100.0 * odds),
+        Some(odds) => format!("{:.1} %", 100.0 * odds),
     }
 }
 
