@@ -250,7 +250,9 @@ fn wiring(call: &Call, robot: &RobotArgs, svg: Option<&Path>) -> Result<ExitCode
 fn field(call: &Call, class: &str) -> Result<ExitCode, Trouble> {
     let home = call.home.as_deref();
     let (parts, classes) = report::library(home)?;
-    let name = &classes.find(class)?.field;
+    let class = classes.find(class)?;
+    report::must_have_field(class, home)?;
+    let name = &class.field;
     let robots = store::field(name, &parts, home)?;
     let list = FieldList::of(name, robots, home)?;
     say(call, || json(&list), |l| list.text(l));

@@ -71,8 +71,10 @@ pub struct ClassPage {
     pub file: String,
     /// The class whose figures it takes where it has none of its own.
     pub inherits: Option<String>,
-    /// The field its robots fight against; none is there if that is empty.
+    /// The field its robots fight against.
     pub field: String,
+    /// Whether such a field is there.
+    pub has_field: bool,
     /// Its figures, in the order of the sections of its file.
     pub figures: Vec<ClassFigure>,
 }
@@ -104,6 +106,7 @@ impl ClassPage {
             file: class.file.clone(),
             inherits: class.inherits.clone(),
             field: class.field.clone(),
+            has_field: store::has_field(&class.field, home)?,
             figures: class.figures().iter().map(ClassFigure::from).collect(),
         })
     }
@@ -120,9 +123,9 @@ impl ClassPage {
         s.small(&from);
         s.gap();
         s.paragraph(&self.about);
-        if self.field.is_empty() {
+        if !self.has_field {
             s.paragraph(
-                "There is no field of opponents for it: robots can be checked, not fought.",
+                "There is no field of opponents for it yet: robots can be checked, not fought.",
             );
         }
         let mut books: Vec<&str> = Vec::new();

@@ -55,7 +55,7 @@ pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList}
 pub use number::{json, six_digits};
 pub use pictures::Picture;
 pub use power::{FuseLine, LithiumLine, PinLine, PowerPart, WireLine, WiringPlan};
-pub use setting::{Opponent, Setting, Trouble, class_for, library, quoted};
+pub use setting::{Opponent, Setting, Trouble, class_for, library, must_have_field, quoted};
 pub use spar::{
     CauseLine, Example, FaultRate, Interval, OpponentLine, RecordLine, Spar, WithFaults,
 };

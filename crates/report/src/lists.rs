@@ -86,9 +86,9 @@ impl ClassList {
             table.row([
                 c.name.clone(),
                 format!(
-                    "{:.0} × {:.0} mm",
-                    1e3 * c.robot.length_m.value.si,
-                    1e3 * c.robot.width_m.value.si
+                    "{} × {} mm",
+                    in_mm(c.robot.length_m.value.si),
+                    in_mm(c.robot.width_m.value.si)
                 ),
                 quantity::show_si::<quantity::Mass>(limit.si),
                 format!("Ø {:.1} cm", 1e2 * c.ring.diameter_m.value),
@@ -114,6 +114,12 @@ impl ClassList {
         );
         s.finish()
     }
+}
+
+/// A length in mm, with a decimal where it has one.
+fn in_mm(m: f64) -> String {
+    let text = format!("{:.1}", 1e3 * m);
+    text.trim_end_matches(".0").to_owned()
 }
 
 /// A part in the list.

@@ -121,6 +121,25 @@ pub fn class_for(name: Option<&str>, robot: &Robot, classes: &Classes) -> Result
     }
 }
 
+/// That there are opponents for `class`.
+///
+/// # Errors
+/// A sentence that says what can be done, if there are none.
+pub fn must_have_field(class: &Class, home: Option<&Path>) -> Result<(), Trouble> {
+    if !store::has_field(&class.field, home)? {
+        return Err(Trouble::Call(format!(
+            "There is no field of opponents for {}: no robots were built for the class {} yet. \"check\" tells \
+             whether a robot is legal and sound; to fight, put opponents into robots/{}/ of your own folder \
+             and name it with --home, or take the field of another class ({}) with a class file of your own.",
+            class.title,
+            class.name,
+            class.field,
+            store::field_names().join(", ")
+        )));
+    }
+    Ok(())
+}
+
 /// The opponents of `class`, without the robot that comes with the program as file `ours`, and what
 /// is to be said about how they were put together.
 ///
@@ -132,6 +151,7 @@ pub(crate) fn field_of(
     parts: &PartsBox,
     home: Option<&Path>,
 ) -> Result<(Vec<Opponent>, Option<String>), Trouble> {
+    must_have_field(class, home)?;
     let everyone = store::field(&class.field, parts, home)?;
     let everyone: Vec<Robot> = everyone.into_iter().filter(|r| r.file != ours).collect();
     for opponent in &everyone {

@@ -179,14 +179,18 @@ mod tests {
         assert_eq!(
             names,
             [
+                "femto",
                 "harbour-club",
+                "heavy-weight",
+                "light-weight",
                 "mega",
                 "mega-steel",
                 "micro",
                 "mini",
                 "mini-kit",
                 "mini-remote",
-                "nano"
+                "nano",
+                "pico"
             ]
         );
     }

@@ -4,12 +4,13 @@ use quantity::{Mass, Time, show};
 use robot::{Finding, Item, Robot, Severity};
 
 use crate::size::limit_text;
-use crate::{Class, Inspection, Row, Start, Unfolding, Verdict};
+use crate::unfold::{WITHIN_M, unfolded};
+use crate::{Class, Extent, Inspection, Row, Start, Unfolding, Verdict};
 
 /// Adds these rows and what they find.
 pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
     kits(robot, class, found);
-    unfolding(class, found);
+    unfolding(robot, class, found);
     dropped(class, found);
     start(class, found);
 }
@@ -52,17 +53,59 @@ fn kits(robot: &Robot, class: &Class, found: &mut Inspection) {
         .push(Row::said("kit parts", rule, limit, ours, Verdict::Fail));
 }
 
-fn unfolding(class: &Class, found: &mut Inspection) {
+/// Gadgets that reach over the room at the start, and how large the robot is with all of them out.
+fn unfolding(robot: &Robot, class: &Class, found: &mut Inspection) {
     let rule = &class.robot.unfolding;
     let limit = match rule.value {
         Unfolding::Anything => "may unfold after the start, staying one body",
         Unfolding::BodyOnly => "the body may unfold after the start, the wheel base may not",
         Unfolding::Nothing => "nothing may unfold",
     };
-    let ours = "nothing in the file unfolds";
-    found
-        .rows
-        .push(Row::said("unfolding", rule, limit, ours, Verdict::Pass));
+    let (folded, out) = (crate::extent(robot), unfolded(robot));
+    let grows =
+        (folded.sides.iter().zip(&out.sides)).any(|(a, b)| b.length_m > a.length_m + WITHIN_M);
+    let movers: Vec<&str> = robot.gadgets.iter().map(|g| g.item.name.as_str()).collect();
+    let size = |e: &Extent| {
+        let mm = |k: usize| format!("{:.0}", 1e3 * e.sides[k].length_m);
+        format!("{} × {} × {} mm", mm(0), mm(1), mm(2))
+    };
+    let ours = match (movers.is_empty(), grows) {
+        (true, _) => "nothing in the file unfolds".to_owned(),
+        (false, false) => format!("{} moves within the room of the start", movers.join(", ")),
+        (false, true) => format!(
+            "{} with {} anywhere on its way, {} at the start",
+            size(&out),
+            movers.join(", "),
+            size(&folded)
+        ),
+    };
+    let verdict = match rule.value {
+        Unfolding::Nothing if grows => Verdict::Fail,
+        // What widens the base is for the judge to say: a foot carries the robot as a wheel does.
+        Unfolding::BodyOnly if grows => Verdict::AskTheJudge,
+        _ => Verdict::Pass,
+    };
+    let row = Row::said("unfolding", rule, limit, &ours, verdict);
+    if verdict == Verdict::Fail {
+        found.findings.push(Finding {
+            name: "unfolds",
+            severity: Severity::Fault,
+            what: format!("It unfolds: {ours}."),
+            why: format!("In this class {limit} ({}).", rule.wording),
+            mend: "Keep the gadget at its first end, shorten its way, or enter a class that allows it."
+                .into(),
+            place: robot.gadgets.first().map(|g| g.item.place.clone()),
+        });
+    }
+    let row = if verdict == Verdict::AskTheJudge {
+        row.by_hand(
+            "Show the judge the robot with every gadget at both ends; ask whether a foot that is pushed out \
+             counts as the wheel base.",
+        )
+    } else {
+        row
+    };
+    found.rows.push(row);
 }
 
 fn dropped(class: &Class, found: &mut Inspection) {

@@ -7,16 +7,18 @@
 use quantity::{Dimension, Figure, maths};
 use robot::{Item, Robot, Shape};
 
+use crate::unfold;
+
 /// Extent of one thing along x, y and z.
 #[derive(Debug, Clone)]
-struct Solid<'a> {
-    name: &'a str,
+pub(crate) struct Solid<'a> {
+    pub(crate) name: &'a str,
     /// Outline seen from above: x, y in m.
-    outline: Vec<[f64; 2]>,
+    pub(crate) outline: Vec<[f64; 2]>,
     /// Highest point over the ring in m.
-    top: f64,
+    pub(crate) top: f64,
     /// Half-width (19 to 1) in m of where its sides lie: x, y, z.
-    spread: [f64; 3],
+    pub(crate) spread: [f64; 3],
 }
 
 /// Room a robot takes up.
@@ -78,7 +80,7 @@ pub(crate) fn best_extent(robot: &Robot, worst_margin: impl Fn(f64, f64) -> f64)
     if of(&best) >= 0.0 { best } else { straight }
 }
 
-fn measure(solids: &[Solid<'_>], angle: f64) -> Extent {
+pub(crate) fn measure(solids: &[Solid<'_>], angle: f64) -> Extent {
     let (s, c) = (maths::sin(angle), maths::cos(angle));
     // Rows turn the outline; the spread of a turned side mixes the spreads of x and y.
     let across = |row: [f64; 2]| {
@@ -190,7 +192,7 @@ fn boxes(robot: &Robot) -> Vec<Solid<'_>> {
 }
 
 /// What an opponent, the ring or a template touches.
-fn outline(robot: &Robot) -> Vec<Solid<'_>> {
+pub(crate) fn outline(robot: &Robot) -> Vec<Solid<'_>> {
     let mut all: Vec<Solid<'_>> = Vec::new();
     for piece in &robot.hull {
         all.push(Solid {
@@ -259,6 +261,7 @@ fn outline(robot: &Robot) -> Vec<Solid<'_>> {
             ],
         });
     }
+    all.extend(unfold::at_start(robot));
     all
 }
 

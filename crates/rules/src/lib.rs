@@ -20,6 +20,7 @@ mod rulebooks;
 mod size;
 #[cfg(test)]
 mod test_robot;
+mod unfold;
 mod weigh;
 
 pub use class::{
@@ -32,4 +33,5 @@ pub use figures::{Difference, FigureWords, GROUPS, OtherWords, differences};
 pub use inspection::{Inspection, Row, Verdict, inspect};
 pub use judging::{EarlyStart, JudgingRules, OutWhen, Undecided};
 pub use rule::{Bound, Elsewhere, Limit, Rule, Source};
+pub use unfold::unfolded;
 pub use weigh::{Weighed, weigh};

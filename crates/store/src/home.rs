@@ -123,6 +123,16 @@ pub fn field(name: &str, parts: &PartsBox, home: Option<&Path>) -> Result<Vec<Ro
     }
 }
 
+/// Whether there is a field called `name`, of the program's or the user's own.
+///
+/// # Errors
+/// When the user's folder cannot be read.
+pub fn has_field(name: &str, home: Option<&Path>) -> Result<bool, LoadError> {
+    let robots = shelf::files(&format!("robots/{name}")).into_iter();
+    Ok(robots.map(|r| r.0).any(|file| file.ends_with(".toml"))
+        || !own_files(home, &format!("robots/{name}"))?.is_empty())
+}
+
 /// Fields that come with the program, sorted.
 #[must_use]
 pub fn field_names() -> Vec<String> {

@@ -15,6 +15,6 @@ mod text;
 pub use class::load_class;
 pub use error::{FileError, LoadError, Problem};
 pub use folder::write_folder;
-pub use home::{classes, field, field_names, parts};
+pub use home::{classes, field, field_names, has_field, parts};
 pub use robot::{load_robot, robot_names};
 pub use text::{MOST_BYTES, read_text, write_new};

@@ -382,8 +382,6 @@ fn inspection_table<'a>(s: &mut Sheet, rows: impl Iterator<Item = &'a Inspection
 fn ours_cell(r: &InspectionRow) -> String {
     if r.verdict == Verdict::AskTheJudge.words() && r.by_hand.is_some() {
         "by hand, see below".into()
-    } else if r.ours.is_none() && r.verdict == Verdict::Pass.words() {
-        "nothing against it".into()
     } else {
         r.ours_text.clone()
     }
