@@ -14,10 +14,6 @@ mod measure;
 mod moments;
 mod number;
 mod picture;
-#[allow(
-    dead_code,
-    reason = "a toolkit: what no picture takes yet is there for the next one"
-)]
 mod pictures;
 mod power;
 mod setting;

@@ -3,8 +3,9 @@
 use std::sync::atomic::AtomicBool;
 
 use report::{
-    Amount, Answer, BoardList, BoardPage, Check, ClassList, Effort, FieldList, Layout, PartList,
-    Setting, Spar, StartNames, StyleFirst, Tale, Timing, WhatIf, WiringPlan, Wishes, Work, library,
+    Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Effort,
+    FieldList, Layout, PartList, Setting, Spar, StartNames, StyleFirst, Tale, Timing, WhatIf,
+    WiringPlan, Wishes, Work, library,
 };
 use runner::Runner;
 use schemars::generate::SchemaSettings;
@@ -229,6 +230,15 @@ fn pages_are_as_described() {
 fn the_lists_are_as_described() {
     let (parts, classes) = library(None).unwrap_or_else(|e| panic!("{e:#?}"));
     described::<ClassList>("classes", &[ClassList::of(&classes).json()]);
+    let pages = classes.iter().map(|c| ClassPage::of(&c.name, None));
+    let pages: Vec<String> = pages
+        .map(|p| p.unwrap_or_else(|e| panic!("{e:#?}")).json())
+        .collect();
+    described::<ClassPage>("class", &pages);
+    let both = [("mini", "micro", Some("demo")), ("mini", "mini", None)];
+    let both = both.map(|(from, to, robot)| ClassComparison::of(from, to, robot, None));
+    let both = both.map(|c| c.unwrap_or_else(|e| panic!("{e:#?}")).json());
+    described::<ClassComparison>("class-comparison", &both);
     let list = PartList::of(&parts, None).unwrap_or_else(|e| panic!("{e:#?}"));
     described::<PartList>("parts", &[list.json()]);
     let boards = parts.boards();

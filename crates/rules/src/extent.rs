@@ -7,7 +7,7 @@
 use quantity::{Dimension, Figure, maths};
 use robot::{Item, Robot, Shape};
 
-use crate::unfold;
+use crate::{Bound, Class, Limit, unfold};
 
 /// Extent of one thing along x, y and z.
 #[derive(Debug, Clone)]
@@ -35,6 +35,8 @@ pub struct Extent {
 pub struct Side {
     /// Length in m.
     pub length_m: f64,
+    /// From where to where in m, along the turned axis; of the height from the ring.
+    pub reach_m: [f64; 2],
     /// Half-width (19 to 1) of it in m.
     pub spread_m: f64,
     /// Name of what reaches farthest back, right or down.
@@ -52,6 +54,27 @@ pub fn extent(robot: &Robot) -> Extent {
     measure(&outline(robot), 0.0)
 }
 
+/// Room the robot's outline takes up in the template of `class`, turned if it only fits so.
+#[must_use]
+pub fn fitted(robot: &Robot, class: &Class) -> Extent {
+    let rules = &class.robot;
+    best_extent(robot, |l, w| {
+        inside(&rules.length_m.value, l).min(inside(&rules.width_m.value, w))
+    })
+}
+
+/// Margin of an upper limit, with a sign that says whether it is kept: exactly on the limit is
+/// outside where the limit says "under".
+fn inside(limit: &Limit, ours: f64) -> f64 {
+    debug_assert!(limit.bound != Bound::AtLeast);
+    let margin = limit.margin_si(ours);
+    if limit.allows(ours) {
+        margin.max(0.0)
+    } else {
+        margin.min(-f64::MIN_POSITIVE)
+    }
+}
+
 /// Room outline and parts' boxes together take up turned by `angle` in rad.
 pub(crate) fn extent_with_boxes(robot: &Robot, angle: f64) -> Extent {
     let mut solids = outline(robot);
@@ -63,7 +86,7 @@ pub(crate) fn extent_with_boxes(robot: &Robot, angle: f64) -> Extent {
 /// is largest. Standing straight wins unless it does not fit (`worst_margin` negative) and some
 /// other angle does: a robot that fights corner first may still fit its square. Angles are
 /// tried in quarter degrees over half a turn.
-pub(crate) fn best_extent(robot: &Robot, worst_margin: impl Fn(f64, f64) -> f64) -> Extent {
+fn best_extent(robot: &Robot, worst_margin: impl Fn(f64, f64) -> f64) -> Extent {
     let solids = outline(robot);
     let straight = measure(&solids, 0.0);
     let of = |e: &Extent| worst_margin(e.sides[0].length_m, e.sides[1].length_m);
@@ -100,6 +123,7 @@ pub(crate) fn measure(solids: &[Solid<'_>], angle: f64) -> Extent {
         }
         Side {
             length_m: (high.0 - low.0).max(0.0),
+            reach_m: [low.0, high.0],
             // Where one thing sets both ends its place drops out; adding the ends as independent
             // all the same errs on the safe side.
             spread_m: maths::hypot(low.1, high.1),
@@ -115,6 +139,7 @@ pub(crate) fn measure(solids: &[Solid<'_>], angle: f64) -> Extent {
     }
     let up = Side {
         length_m: top.0,
+        reach_m: [0.0, top.0],
         spread_m: top.1,
         low: "ring".into(),
         high: top.2.into(),

@@ -21,6 +21,8 @@ mod size;
 #[cfg(test)]
 mod test_robot;
 mod unfold;
+#[cfg(test)]
+mod unfold_checks;
 mod weigh;
 
 pub use class::{
@@ -28,7 +30,7 @@ pub use class::{
     Unfolding,
 };
 pub use classes::{Classes, UnknownClass};
-pub use extent::{Extent, Side, extent};
+pub use extent::{Extent, Side, extent, fitted};
 pub use figures::{Difference, FigureWords, GROUPS, OtherWords, differences};
 pub use inspection::{Inspection, Row, Verdict, inspect};
 pub use judging::{EarlyStart, JudgingRules, OutWhen, Undecided};

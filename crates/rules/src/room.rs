@@ -3,9 +3,9 @@
 use quantity::{Angle, Dimension, Length, show};
 use robot::{Finding, Place, Robot, Severity};
 
-use crate::extent::{Side, best_extent, extent_with_boxes};
+use crate::extent::{Side, extent_with_boxes, fitted};
 use crate::size::{DIGITS, Measured, Words, judge, measured_text, row};
-use crate::{Bound, Class, Inspection, Limit, Row, Rule, Verdict};
+use crate::{Class, Inspection, Limit, Row, Rule, Verdict};
 
 /// What one side of the room is called in rows and findings.
 struct Called {
@@ -50,9 +50,7 @@ const LEAST_WIDTH: Called = Called {
 pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
     let rules = &class.robot;
     let (length, width) = (&rules.length_m, &rules.width_m);
-    let fit = best_extent(robot, |l, w| {
-        inside(&length.value, l).min(inside(&width.value, w))
-    });
+    let fit = fitted(robot, class);
     let boxes = extent_with_boxes(robot, fit.turned_rad);
     let mut most = |called: Called, rule: &Rule<Limit>, axis: usize, turned_rad: f64| {
         let (side, box_side) = (&fit.sides[axis], &boxes.sides[axis]);
@@ -92,18 +90,6 @@ pub(crate) fn look(robot: &Robot, class: &Class, found: &mut Inspection) {
         );
         let row = measured(class, &called, rule, side);
         judge::<Length>(found, row, words(robot, &called, side, mend));
-    }
-}
-
-/// Margin of an upper limit, with a sign that says whether it is kept: exactly on the limit is
-/// outside where the limit says "under".
-fn inside(limit: &Limit, ours: f64) -> f64 {
-    debug_assert!(limit.bound != Bound::AtLeast);
-    let margin = limit.margin_si(ours);
-    if limit.allows(ours) {
-        margin.max(0.0)
-    } else {
-        margin.min(-f64::MIN_POSITIVE)
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 /// Pages there must be: the findings, the causes of a bout's end, and the ideas behind them.
 const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mass under-mass \
     not-a-kit-part forbidden-part length-close width-close height-close mass-close \
-    least-length-close least-width-close least-mass-close sharp-edge part-past-outline \
+    least-length-close least-width-close least-mass-close unfolds sharp-edge part-past-outline \
     weighed-only state-unreachable reflex-shadowed motors-stall-first torque-from-the-shop sides-crossed hot-motors driver-limits-push \
     edge-too-fast edge-too-fast-backward no-edge-sensor-ahead no-edge-sensor-behind \
     border-between-readings sensor-never-read sensor-changes-nothing motor-never-driven does-not-stand \
@@ -23,7 +23,7 @@ const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen 
     fault brown-out false-start dropped-parts stood-still decision \
     out-together timed-out stuck not-finite";
 const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under downforce uneven-ring styles \
-    dark-opponent wheel-size \
+    dark-opponent wheel-size odds-of-passing \
     measure-mass measure-centre measure-lengths measure-grip measure-rolling measure-torque \
     measure-speed measure-electric natural-mode measure-sight measure-delay measure-stiffness pinch-points";
 

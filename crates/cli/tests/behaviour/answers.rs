@@ -167,3 +167,22 @@ fn a_bout_named_as_an_example_ends_with_that_cause_for_us() {
     }
     assert!(looked_at >= 3, "{looked_at}");
 }
+
+#[test]
+fn a_class_is_shown_whole_and_two_are_compared_for_a_robot() {
+    let shown = call(&["classes", "show", "mini"]);
+    assert_eq!((shown.status, shown.stderr.as_str()), (Some(0), ""));
+    for told in ["25 mm", "elsewhere", "19 mm", "OSHWDem"] {
+        assert!(shown.stdout.contains(told), "{told}: {}", shown.stdout);
+    }
+    let may = call(&["classes", "compare", "mini", "harbour-club", "demo"]);
+    assert_eq!(may.status, Some(0), "{}", may.stdout);
+    let may_not = call(&["classes", "compare", "mini", "micro", "demo"]);
+    assert_eq!(may_not.status, Some(1), "{}", may_not.stdout);
+    assert!(may_not.stdout.contains("mm shorter"), "{}", may_not.stdout);
+    let last = may_not.stdout.lines().last();
+    assert_eq!(last, Some("Finished: not legal in micro."));
+    let data = call(&["classes", "compare", "mini", "micro", "demo", "--json"]);
+    let data: serde_json::Value = serde_json::from_str(&data.stdout).expect("it is JSON");
+    assert_eq!(data["entering"]["legal"], serde_json::json!([true, false]));
+}

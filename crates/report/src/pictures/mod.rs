@@ -13,6 +13,7 @@ pub(crate) mod chart;
 mod findings;
 mod frame;
 mod guard;
+mod inspection;
 pub(crate) mod polar;
 mod push;
 mod readings;
@@ -51,6 +52,11 @@ const ALL: &[(&str, &str, Drawer)] = &[
         "findings",
         "the robot with its findings on it",
         findings::picture,
+    ),
+    (
+        "inspection",
+        "the robot in the room of its class, and its mass against the limit",
+        inspection::picture,
     ),
     ("tipping", "which way it tips", tipping::picture),
     ("push", "push against speed", push::picture),

@@ -304,17 +304,6 @@ impl View {
         };
         canvas.polygon(&corners, Fill::Empty, pen);
     }
-
-    /// A length with its words, `under` units below the view: a line with an arrow at both ends.
-    pub(crate) fn dimension_along(&self, canvas: &mut Canvas, x: [f64; 2], under: f64, text: &str) {
-        let y = self.bounds[3] + under;
-        let [a, b] = x.map(|x| self.origin.0 + self.scale * x);
-        let pen = Pen::solid(FAINT, 1.0);
-        let middle = 0.5 * (a + b);
-        canvas.arrow((middle, y), (a, y), pen);
-        canvas.arrow((middle, y), (b, y), pen);
-        canvas.text_over(middle, y + 0.35 * LETTER, Anchor::Middle, text);
-    }
 }
 
 #[cfg(test)]
