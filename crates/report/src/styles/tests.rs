@@ -55,15 +55,15 @@ fn every_build_of_every_style_is_legal_sound_and_uses_all_it_carries() {
 }
 
 #[test]
-fn every_class_with_a_field_has_a_start_in_each_style_and_no_other_has_one() {
+fn every_class_with_a_field_has_a_start_in_each_style() {
     let parts = PartsBox::built_in().expect("it reads");
     let classes = Classes::built_in().expect("they read");
     for class in classes.iter() {
         let w = wishes([&class.name, "free", "any", "20", "many", "class"]);
-        let family = family_for(&w.class);
-        let fought = store::has_field(&class.field, None).expect("it is on the shelf");
-        assert_eq!(family.is_some(), fought, "{}", class.name);
-        let Some(family) = family else { continue };
+        if !store::has_field(&class.field, None).expect("the shelf can be read") {
+            continue;
+        }
+        let family = family_for(&w.class).unwrap_or_else(|| panic!("none for {}", class.name));
         for style in ALL {
             let build = build_for(&w, family, style, &parts, NAMES).expect("parts are there");
             assert!(build.is_some(), "{} {style:?}", class.name);
