@@ -231,10 +231,26 @@ fn errors_and_chances_add_up() {
     page("unknowns")
         .says(both(0.10, 0.12), 3)
         .says(both(0.03, 0.12), 3);
-    page("length-close").says(both(0.5, 0.5), 2);
-    page("width-close").says(both(0.7, 0.7), 2);
-    page("least-width-close").says(both(0.5, 0.5), 2);
-    page("mass-close").says(both(3.0, 4.0), 0);
+    // Room at which a figure passes 95 times of 100, for what it and the event's instrument are off by.
+    let sure =
+        |spread: f64, instrument: f64| 1.645 / quantity::HALF_WIDTH_95 * both(spread, instrument);
+    page("length-close")
+        .says(both(0.5, 0.5), 2)
+        .says(sure(both(0.5, 0.5), 0.2), 2);
+    page("width-close").says(sure(both(0.7, 0.7), 0.2), 2);
+    page("height-close").says(sure(0.4, 0.1), 2);
+    page("least-length-close").says(sure(0.6, 0.3), 2);
+    page("least-width-close")
+        .says(both(0.5, 0.5), 2)
+        .says(sure(both(0.5, 0.5), 0.3), 2);
+    page("least-mass-close").says(sure(0.012, 0.003), 4);
+    page("mass-close")
+        .says(both(3.0, 4.0), 0)
+        .says(sure(5.0, 1.0), 1);
+    let sigma = both(4.0, 1.0) / quantity::HALF_WIDTH_95;
+    page("odds-of-passing")
+        .says(sigma, 2)
+        .says(quantity::normal_below(2.0 / sigma), 2);
     let looks = (60.0_f64 / 0.87).round();
     page("timed-out")
         .says(looks, 0)
