@@ -191,3 +191,32 @@ fn sensors_of_the_parts_box_are_like_the_published_ones() {
     let known = opening.unsure().to_degrees();
     assert!((opening.si().to_degrees() - 15.0).abs() <= known && sound.rate.si() <= 20.0);
 }
+
+/// Dry sliding friction as handbooks print it: metal on wood 0.3 (OpenStax University Physics, table 6.1; the
+/// same at howwhy.nfshost.com), steel on wood 0.30 to 0.60, steel on plastic 0.18 to 0.35 (Engineering Guide
+/// CDA3000, table 7.21). Bodies, blades and skids on each other and on a board lie in such bands, and the
+/// bands are wide: no figure that nobody measured may be known better than a quarter of itself.
+#[test]
+fn what_slides_does_so_within_the_handbooks_bands_and_no_more_surely_than_they() {
+    let robot = demo(&[]);
+    let hull = &robot.hull[0].friction;
+    let blade = &robot.blade.as_ref().expect("it has one").friction;
+    let band = |f: &quantity::Figure<quantity::Ratio>| {
+        let off = quantity::maths::hypot(f.unsure(), f.varies());
+        [f.si() - off, f.si() + off]
+    };
+    for (what, figure, printed) in [("body", hull, [0.18, 0.60]), ("blade", blade, [0.18, 0.35])] {
+        let [low, high] = band(figure);
+        assert!(
+            low < printed[1] && high > printed[0],
+            "{what}: {low} to {high}"
+        );
+        assert!((printed[0]..=printed[1]).contains(&figure.si()), "{what}");
+        assert!(
+            (high - low) / 2.0 > 0.25 * figure.si(),
+            "{what}: {low} to {high}"
+        );
+    }
+    let [low, high] = band(hull);
+    assert!(low < 0.3 && 0.3 < high);
+}
