@@ -49,8 +49,10 @@ pub(crate) enum Cond {
 
 /// A side to turn to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Turn {
+pub enum Turn {
+    /// To the left.
     Left,
+    /// To the right.
     Right,
     /// Toward the side where the opponent was seen last.
     Seen,

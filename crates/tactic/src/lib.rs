@@ -15,12 +15,13 @@ mod influence;
 mod lex;
 mod log;
 mod ports;
-mod program;
+pub mod program;
 mod reads;
 mod tactic;
 mod tick;
 mod walk;
 
+pub use ast::Turn;
 pub use charges::Charge;
 pub use compile::compile;
 pub use influence::{Influence, Span, influence};

@@ -1,12 +1,16 @@
-//! The program as flat code.
+//! The program as flat code: what the interpreter runs, and what a controller's program is written
+//! from.
+//!
+//! Conditions and values are pieces of [`Op`]s for a stack. A condition leaves 0 or 1, a value any
+//! i16; a condition is never used as a value, nor the other way round.
 
 use crate::ast::Turn;
 
 /// A range of operations.
-pub(crate) type Code = (u16, u16);
+pub type Code = (u16, u16);
 
 /// Most counters, timers and `for` conditions a tactic may have.
-pub(crate) const MOST: usize = 16;
+pub const MOST: usize = 16;
 /// Most gadgets a controller has outputs for.
 pub const GADGETS: usize = 4;
 /// What a gadget without power is sent to; otherwise 0 (its first end) to 1000 (its second).
@@ -16,45 +20,71 @@ pub(crate) const DEEPEST_STACK: usize = 24;
 
 /// One operation on the stack.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Op {
+pub enum Op {
+    /// A number.
     Push(i16),
+    /// A counter.
     Counter(u8),
+    /// A reading, by the order of the ports.
     Sensor(u8),
+    /// What a timer shows in ms, at most 32767.
     Timer(u8),
+    /// Whether a `for` condition has held for long enough.
     Held(u8),
+    /// Second from the top + top, saturated, as are those that follow.
     Add,
+    /// Second − top.
     Sub,
+    /// Second · top.
     Mul,
+    /// Second ÷ top, toward zero; by zero: 0.
     Div,
+    /// Third · second ÷ top, the product in 32 bits.
     Share,
+    /// Whether second < top.
     Less,
+    /// Whether second > top.
     More,
+    /// Whether they are the same.
     Same,
+    /// Whether the top is 0.
     Not,
+    /// Whether neither is 0.
     And,
+    /// Whether one is not 0.
     Or,
+    /// Whether a die of 0 to 999 falls below the top. The only one that changes the memory, so that the
+    /// order in which they are thrown counts.
     Chance,
 }
 
 /// What a step does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Act {
+pub enum Act {
+    /// Effort of the left and of the right side.
     Drive(Code, Code),
+    /// On the spot.
     Pivot(Code, Turn),
+    /// Effort of the inner and of the outer side.
     Arc(Code, Code, Turn),
+    /// Both sides 0.
     Wait,
     /// Rules from index to index.
     Follow(u16, u16),
+    /// Changes a counter.
     Set(u8, Code),
+    /// Sets a timer to 0.
     Restart(u8),
     /// Sends a gadget so far, in per mille.
     Move(u8, Code),
+    /// Takes the power off a gadget.
     Release(u8),
 }
 
 impl Act {
     /// Whether it takes no time: the next step comes in the same tick.
-    pub(crate) fn is_instant(self) -> bool {
+    #[must_use]
+    pub fn is_instant(self) -> bool {
         matches!(
             self,
             Self::Set(..) | Self::Restart(_) | Self::Move(..) | Self::Release(_)
@@ -64,37 +94,52 @@ impl Act {
 
 /// A rule of a `follow`: condition (none: otherwise) and what to do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Rule {
-    pub(crate) when: Option<Code>,
-    pub(crate) act: Act,
+pub struct Rule {
+    /// Its condition; none: otherwise.
+    pub when: Option<Code>,
+    /// What it drives.
+    pub act: Act,
 }
 
 /// A step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct StepCode {
-    pub(crate) act: Act,
-    pub(crate) lasting: Option<Code>,
-    pub(crate) until: Option<Code>,
+pub struct StepCode {
+    /// What it does.
+    pub act: Act,
+    /// How long it lasts, in ms; below 0 counts as 0.
+    pub lasting: Option<Code>,
+    /// What ends it early; asked only while its time is not over.
+    pub until: Option<Code>,
 }
 
 /// A state.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct StateCode {
-    pub(crate) name: String,
-    pub(crate) ways: Vec<(u8, Code)>,
-    pub(crate) steps: Vec<StepCode>,
-    pub(crate) stay: Option<(Code, u8)>,
-    pub(crate) then: Option<u8>,
+pub struct StateCode {
+    /// Name.
+    pub name: String,
+    /// Ways out: state and condition, asked in this order until one holds.
+    pub ways: Vec<(u8, Code)>,
+    /// Steps.
+    pub steps: Vec<StepCode>,
+    /// Longest stay in ms, and the state that comes then.
+    pub stay: Option<(Code, u8)>,
+    /// The state that comes when all steps are done; none: they begin again.
+    pub then: Option<u8>,
 }
 
 /// A reflex.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct ReflexCode {
-    pub(crate) name: String,
-    pub(crate) firm: bool,
-    pub(crate) when: Code,
-    pub(crate) steps: Vec<StepCode>,
-    pub(crate) then: Option<u8>,
+pub struct ReflexCode {
+    /// Name.
+    pub name: String,
+    /// Whether none may break into it.
+    pub firm: bool,
+    /// When it starts.
+    pub when: Code,
+    /// Steps.
+    pub steps: Vec<StepCode>,
+    /// The state that comes when all steps are done; none: the one broken into.
+    pub then: Option<u8>,
 }
 
 /// How a bout is opened: where the robot is put down and what it does first.
@@ -110,8 +155,10 @@ pub struct Opening {
     pub aside_mm: i16,
     /// Turned to the left from pointing at the ring's centre, in tenths of a degree.
     pub facing_tenth_deg: i16,
-    pub(crate) left_first: bool,
-    pub(crate) begin: u8,
+    /// Whether the side it chooses is the left one.
+    pub left_first: bool,
+    /// Its first state.
+    pub begin: u8,
 }
 
 /// What the program asks of the drive, per mille of full effort on each side.
@@ -124,6 +171,12 @@ pub struct Drive {
 }
 
 impl Memory {
+    /// Where it stands: the state, the step of the state or reflex, and the reflex that runs.
+    #[must_use]
+    pub fn stands(&self) -> (u8, u8, Option<u8>) {
+        (self.state, self.step, self.reflex)
+    }
+
     /// Where each gadget is sent, in the order of the ports: per mille of its way from its first
     /// end to its second, or [`OFF`].
     #[must_use]
@@ -135,14 +188,22 @@ impl Memory {
 /// A compiled program, bound to a robot's ports.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Program {
-    pub(crate) ops: Vec<Op>,
-    pub(crate) rules: Vec<Rule>,
-    pub(crate) states: Vec<StateCode>,
-    pub(crate) reflexes: Vec<ReflexCode>,
-    pub(crate) openings: Vec<Opening>,
-    pub(crate) holds: Vec<(Code, Code)>,
-    pub(crate) remember: [Option<Code>; 2],
-    pub(crate) counters: Vec<i16>,
+    /// All operations; a [`Code`] is a range of them.
+    pub ops: Vec<Op>,
+    /// All rules of `follow` steps.
+    pub rules: Vec<Rule>,
+    /// States.
+    pub states: Vec<StateCode>,
+    /// Reflexes, the first before the others.
+    pub reflexes: Vec<ReflexCode>,
+    /// Openings, at least one.
+    pub openings: Vec<Opening>,
+    /// `for` conditions: what must hold, and for how long in ms.
+    pub holds: Vec<(Code, Code)>,
+    /// What tells that the opponent is on the left, on the right.
+    pub remember: [Option<Code>; 2],
+    /// What the counters begin with.
+    pub counters: Vec<i16>,
 }
 
 /// Everything the program remembers between ticks.

@@ -1,0 +1,10 @@
+//! The project that goes on the controller: the same tactic, with the same decisions, bit for bit.
+
+mod c99;
+mod expression;
+mod names;
+mod page;
+mod project;
+
+pub use c99::c99;
+pub use project::File;
