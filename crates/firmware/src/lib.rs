@@ -2,9 +2,11 @@
 
 mod c99;
 mod expression;
+mod micropython;
 mod names;
 mod page;
 mod project;
 
 pub use c99::c99;
+pub use micropython::micropython;
 pub use project::File;

@@ -227,6 +227,35 @@ pub struct Memory {
 }
 
 impl Program {
+    /// How many timers it has that matter: those asked or restarted, and all before them.
+    #[must_use]
+    pub fn timer_count(&self) -> usize {
+        let asked = self.ops.iter().map(|op| match op {
+            Op::Timer(k) => usize::from(*k) + 1,
+            _ => 0,
+        });
+        let restarted = self.steps().map(|s| match s.act {
+            Act::Restart(k) => usize::from(k) + 1,
+            _ => 0,
+        });
+        asked.chain(restarted).max().unwrap_or(0)
+    }
+
+    /// If a `follow` has its first rule at `at`: where its rules end.
+    #[must_use]
+    pub fn follow_from(&self, at: usize) -> Option<usize> {
+        self.steps().find_map(|s| match s.act {
+            Act::Follow(from, to) if usize::from(from) == at && from < to => Some(usize::from(to)),
+            _ => None,
+        })
+    }
+
+    fn steps(&self) -> impl Iterator<Item = &StepCode> {
+        let blocks =
+            (self.states.iter().map(|s| &s.steps)).chain(self.reflexes.iter().map(|r| &r.steps));
+        blocks.flatten()
+    }
+
     /// Its openings, at least one.
     #[must_use]
     pub fn openings(&self) -> &[Opening] {

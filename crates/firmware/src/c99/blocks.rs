@@ -62,8 +62,8 @@ impl Writer<'_> {
     /// The steps of each reflex and state, and the ways out of each state.
     pub(super) fn blocks(&mut self) {
         let (program, words) = (self.program, self.words);
-        for rule in program.rules.iter().enumerate() {
-            self.follow_at(rule.0);
+        for at in 0..program.rules.len() {
+            self.follow_at(at);
         }
         for (reflex, name) in program.reflexes.iter().zip(&words.reflexes) {
             self.steps(&format!("{name}_steps"), &reflex.steps, false);
@@ -93,13 +93,7 @@ impl Writer<'_> {
     /// The function of the rules that begin at `at`, if some `follow` begins there.
     fn follow_at(&mut self, at: usize) {
         let program = self.program;
-        let blocks = (program.states.iter().map(|s| &s.steps))
-            .chain(program.reflexes.iter().map(|r| &r.steps));
-        let to = blocks.flatten().find_map(|s| match s.act {
-            Act::Follow(from, to) if usize::from(from) == at => Some(usize::from(to)),
-            _ => None,
-        });
-        if let Some(to) = to {
+        if let Some(to) = program.follow_from(at) {
             self.function(&format!("static void follow_{at}(void)"), |w| {
                 for Rule { when, act } in &program.rules[at..to] {
                     match when {

@@ -1,6 +1,6 @@
 //! The header, and what stands around the states and reflexes.
 
-use tactic::program::{Act, MOST, Op, Program};
+use tactic::program::{MOST, Program};
 use tactic::{GADGETS, OFF};
 
 use super::{Words, Writer};
@@ -222,7 +222,7 @@ fn calls(text: &str, call: &str) -> bool {
 }
 
 fn memory(page: &mut Page, program: &Program) {
-    let timers = timer_count(program);
+    let timers = program.timer_count();
     page.line("/* All it remembers between looks. */");
     page.block("static struct {", "} m;", |page| {
         page.lines([
@@ -249,21 +249,6 @@ fn memory(page: &mut Page, program: &Program) {
         "static uint16_t now;",
         "",
     ]);
-}
-
-/// Timers that are asked or restarted: the last of them, and all before.
-fn timer_count(program: &Program) -> usize {
-    let asked = program.ops.iter().map(|op| match op {
-        Op::Timer(k) => usize::from(*k) + 1,
-        _ => 0,
-    });
-    let blocks =
-        (program.states.iter().map(|s| &s.steps)).chain(program.reflexes.iter().map(|r| &r.steps));
-    let restarted = blocks.flatten().map(|s| match s.act {
-        Act::Restart(k) => usize::from(k) + 1,
-        _ => 0,
-    });
-    asked.chain(restarted).max().unwrap_or(0)
 }
 
 /// From the number of a state or reflex to its functions.
@@ -415,7 +400,7 @@ fn start_and_tick(w: &mut Writer<'_>) {
                 for k in 0..program.holds.len() {
                     w.page.line(format!("m.hold_since[{k}] = now;"));
                 }
-                for k in 0..timer_count(program) {
+                for k in 0..program.timer_count() {
                     w.page.line(format!("m.timer_since[{k}] = now;"));
                 }
             });

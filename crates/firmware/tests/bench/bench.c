@@ -1,6 +1,12 @@
 #include "bench.h"
 #include "tactic.h"
 
+#ifdef BENCH_TICK
+const struct tactic_order *BENCH_TICK(const int16_t *in, uint16_t now);
+#else
+#define BENCH_TICK tactic_tick
+#endif
+
 static uint32_t dice;
 static uint32_t fold;
 
@@ -63,7 +69,7 @@ void bench_run(unsigned long seed, unsigned int blocks)
             }
             const uint32_t pause = thrown();
             now = (uint16_t)(now + ((pause & 15) == 0 ? pause >> 16 : 10));
-            const struct tactic_order *order = tactic_tick(in, now);
+            const struct tactic_order *order = BENCH_TICK(in, now);
             folded(order->left);
             folded(order->right);
             for (int g = 0; g < TACTIC_GADGETS; g++) {

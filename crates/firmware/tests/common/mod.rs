@@ -3,5 +3,6 @@
 
 pub(crate) mod bench;
 pub(crate) mod invent;
+pub(crate) mod machine;
 pub(crate) mod shipped;
 pub(crate) mod tool;

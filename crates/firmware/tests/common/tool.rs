@@ -13,7 +13,9 @@ pub(crate) fn is_there(program: &str) -> bool {
             !forced,
             "{program} is not there, and nothing may be skipped"
         );
-        println!("SKIPPED: {program} is not there");
+        let mut out = std::io::stderr();
+        let _ =
+            std::io::Write::write_fmt(&mut out, format_args!("SKIPPED: {program} is not there\n"));
     }
     found
 }
@@ -36,7 +38,7 @@ pub(crate) fn bench() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bench")
 }
 
-/// What the command puts out; a failure shows all of it.
+/// What the command says; a failure shows all of it.
 #[track_caller]
 pub(crate) fn run(command: &mut Command) -> String {
     let Output {
@@ -51,5 +53,6 @@ pub(crate) fn run(command: &mut Command) -> String {
         String::from_utf8_lossy(&stderr),
     );
     assert!(status.success(), "{command:?}: {status}\n{out}\n{err}");
-    out.into_owned()
+    // Emulators say on either.
+    format!("{out}{err}")
 }
