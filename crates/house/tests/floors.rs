@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use house::{Manifest, files, floors, read};
 
 /// Floor of every crate. The picture in `ARCHITECTURE.md` shows the same.
-const FLOORS: [(&str, u8); 14] = [
+const FLOORS: [(&str, u8); 15] = [
     ("quantity", 0),
     ("shelf", 0),
     ("frame", 1),
@@ -14,6 +14,7 @@ const FLOORS: [(&str, u8); 14] = [
     ("rules", 2),
     ("tactic", 2),
     ("bout", 3),
+    ("firmware", 3),
     ("paper", 3),
     ("store", 4),
     ("study", 4),
