@@ -106,6 +106,11 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,
     },
+    /// A robot's program by itself
+    Tactic {
+        #[command(subcommand)]
+        what: TacticCommand,
+    },
     /// The opponents of a class
     Field {
         /// The class
@@ -172,6 +177,30 @@ pub(crate) enum ClassesCommand {
         to: String,
         /// A robot file, or the name of a built-in robot
         robot: Option<String>,
+    },
+}
+
+/// What to do with a program.
+#[derive(Debug, Subcommand)]
+pub(crate) enum TacticCommand {
+    /// Print it evenly spaced; the file itself stays as it is
+    Format {
+        /// The program, such as charge.tactic
+        file: String,
+        /// Write it to this new file instead
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+    /// Write it as source files for a controller, with the same decisions bit for bit
+    Source {
+        #[command(flatten)]
+        robot: RobotArgs,
+        /// c99 or micropython
+        #[arg(long, default_value = "c99")]
+        language: String,
+        /// Folder for the files, which must not be there yet
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
     },
 }
 

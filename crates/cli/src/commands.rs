@@ -5,11 +5,11 @@ use std::process::ExitCode;
 
 use report::{
     Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Effort,
-    Examined, FieldList, Layout, Page, PartList, Setting, Spar, Tale, Trouble, WhatIf, WiringPlan,
-    json,
+    Examined, FieldList, Formatted, Layout, Page, PartList, ProgramSource, Setting, Spar, Tale,
+    Trouble, WhatIf, WiringPlan, json,
 };
 
-use crate::call::{Call, ClassesCommand, Command, RobotArgs, StudyArgs};
+use crate::call::{Call, ClassesCommand, Command, RobotArgs, StudyArgs, TacticCommand};
 use crate::{screen, start, study};
 
 /// Changes tried besides doing nothing.
@@ -43,6 +43,17 @@ pub(crate) fn run(call: &Call) -> ExitCode {
         Command::Parts { kind } => parts(call, kind.as_deref()),
         Command::Boards { name } => boards(call, name.as_deref()),
         Command::Wiring { robot, svg } => wiring(call, robot, svg.as_deref()),
+        Command::Tactic {
+            what: TacticCommand::Format { file, out },
+        } => format(call, file, out.as_deref()),
+        Command::Tactic {
+            what:
+                TacticCommand::Source {
+                    robot,
+                    language,
+                    out,
+                },
+        } => source(call, robot, language, out),
         Command::Field { class } => field(call, class),
         Command::Explain { name, robot, class } => {
             let of = robot.as_deref().map(|r| (r, class.as_deref()));
@@ -243,6 +254,41 @@ fn wiring(call: &Call, robot: &RobotArgs, svg: Option<&Path>) -> Result<ExitCode
     say(call, || json(&plan), |l| plan.text(l));
     if let Some(file) = svg.filter(|_| !call.quiet) {
         screen::remark(&format!("Picture written to {}.", file.display()));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn format(call: &Call, file: &str, out: Option<&Path>) -> Result<ExitCode, Trouble> {
+    let formatted = Formatted::of(file)?;
+    let Some(out) = out else {
+        screen::answer(&if call.json {
+            json(&formatted)
+        } else {
+            formatted.text
+        });
+        return Ok(ExitCode::SUCCESS);
+    };
+    store::write_new(out, &formatted.text).map_err(store::LoadError::from)?;
+    if !call.quiet {
+        screen::remark(&format!("Written to {}.", out.display()));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn source(call: &Call, robot: &RobotArgs, language: &str, out: &Path) -> Result<ExitCode, Trouble> {
+    let (class, home) = (robot.class.as_deref(), call.home.as_deref());
+    let source = ProgramSource::of(&Setting::alone(&robot.robot, class, home)?, language)?;
+    let files: Vec<(String, String)> = (source.files.iter())
+        .map(|f| (f.file.clone(), f.text.clone()))
+        .collect();
+    let written = store::write_folder(out, &files)?;
+    if call.json {
+        screen::answer(&json(&source));
+    }
+    if !call.quiet {
+        for file in written {
+            screen::remark(&format!("Written to {}.", file.display()));
+        }
     }
     Ok(ExitCode::SUCCESS)
 }

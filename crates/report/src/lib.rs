@@ -8,6 +8,7 @@ mod bodies;
 mod check;
 mod classes;
 mod explain;
+mod formatted;
 mod frames;
 mod lists;
 mod measure;
@@ -17,6 +18,7 @@ mod picture;
 mod pictures;
 mod power;
 mod setting;
+mod source;
 mod spar;
 mod start;
 mod strip;
@@ -47,11 +49,13 @@ pub use classes::{
     ClassComparison, ClassFigure, ClassPage, Entering, FigureDifference, OtherFigure,
 };
 pub use explain::{Page, contents, explain, names as explained_names};
+pub use formatted::Formatted;
 pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};
 pub use number::{json, six_digits};
 pub use pictures::Picture;
 pub use power::{FuseLine, LithiumLine, PinLine, PowerPart, WireLine, WiringPlan};
 pub use setting::{Opponent, Setting, Trouble, class_for, library, must_have_field, quoted};
+pub use source::{LANGUAGES, ProgramSource, SourceFile};
 pub use spar::{
     CauseLine, Example, FaultRate, Interval, OpponentLine, RecordLine, Spar, WithFaults,
 };

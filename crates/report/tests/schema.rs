@@ -4,8 +4,8 @@ use std::sync::atomic::AtomicBool;
 
 use report::{
     Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Effort,
-    FieldList, Layout, PartList, Setting, Spar, StartNames, StyleFirst, Tale, Timing, WhatIf,
-    WiringPlan, Wishes, Work, library,
+    FieldList, Formatted, Layout, PartList, ProgramSource, Setting, Spar, StartNames, StyleFirst,
+    Tale, Timing, WhatIf, WiringPlan, Wishes, Work, library,
 };
 use runner::Runner;
 use schemars::generate::SchemaSettings;
@@ -229,6 +229,15 @@ fn pages_are_as_described() {
 #[test]
 fn the_lists_are_as_described() {
     let (parts, classes) = library(None).unwrap_or_else(|e| panic!("{e:#?}"));
+    let sources = report::LANGUAGES.map(|(language, _)| {
+        let source = ProgramSource::of(&demo(), language);
+        source.unwrap_or_else(|e| panic!("{e:#?}")).json()
+    });
+    described::<ProgramSource>("source", &sources);
+    let program = concat!(env!("CARGO_MANIFEST_DIR"), "/../../robots/demo.tactic");
+    let formatted = Formatted::of(program).unwrap_or_else(|e| panic!("{e:#?}"));
+    assert!(!formatted.changed);
+    described::<Formatted>("formatted", &[formatted.json()]);
     described::<ClassList>("classes", &[ClassList::of(&classes).json()]);
     let pages = classes.iter().map(|c| ClassPage::of(&c.name, None));
     let pages: Vec<String> = pages

@@ -143,3 +143,62 @@ fn pages_are_an_array_whether_all_or_one_and_a_robot_puts_its_numbers_in() {
     assert_eq!(one[0]["name"], "sag");
     assert_eq!(one[0]["on_robot"]["robot"], "Pebble");
 }
+
+#[test]
+fn a_program_is_formatted_beside_its_file_and_a_wrong_one_is_refused_with_its_lines() {
+    let folder = folder("format");
+    let rough = "state a{\n drive 90% 90%   # on\n}\n";
+    let even = "state a {\n  drive 90 % 90 %  # on\n}\n";
+    std::fs::write(folder.join("a.tactic"), rough).unwrap();
+    let ran = call_in(&folder, &["tactic", "format", "a.tactic"]);
+    assert_eq!((ran.status, ran.stdout.as_str()), (Some(0), even));
+    let ran = call_in(
+        &folder,
+        &["tactic", "format", "a.tactic", "--out", "b.tactic"],
+    );
+    assert_eq!((ran.status, ran.stdout.as_str()), (Some(0), ""));
+    assert_eq!(
+        std::fs::read_to_string(folder.join("a.tactic")).unwrap(),
+        rough
+    );
+    assert_eq!(
+        std::fs::read_to_string(folder.join("b.tactic")).unwrap(),
+        even
+    );
+    call_in(
+        &folder,
+        &["tactic", "format", "a.tactic", "--out", "b.tactic"],
+    )
+    .is_refused();
+    std::fs::write(folder.join("c.tactic"), "state a {\n  drve 90 % 90 %\n}\n").unwrap();
+    let ran = call_in(&folder, &["tactic", "format", "c.tactic"]);
+    ran.is_refused();
+    for told in ["c.tactic:2", "drve", "drive"] {
+        assert!(ran.stderr.contains(told), "{told}: {}", ran.stderr);
+    }
+}
+
+#[test]
+fn a_program_is_written_for_a_controller_in_each_language() {
+    let folder = folder("source");
+    for (language, main) in [("c99", "tactic.c"), ("micropython", "tactic.py")] {
+        let call = [
+            "tactic",
+            "source",
+            "--language",
+            language,
+            "--out",
+            language,
+        ];
+        let ran = call_in(&folder, &call);
+        assert_eq!(
+            (ran.status, ran.stdout.as_str()),
+            (Some(0), ""),
+            "{}",
+            ran.stderr
+        );
+        let text = std::fs::read_to_string(folder.join(language).join(main)).unwrap();
+        assert!(text.contains("reflex_edge"), "{text}");
+        call_in(&folder, &call).is_refused();
+    }
+}
