@@ -61,6 +61,13 @@ fn unfolding(robot: &Robot, class: &Class, found: &mut Inspection) {
         Unfolding::BodyOnly => "the body may unfold after the start, the wheel base may not",
         Unfolding::Nothing => "nothing may unfold",
     };
+    if robot.gadgets.is_empty() {
+        let ours = "nothing in the file unfolds";
+        found
+            .rows
+            .push(Row::said("unfolding", rule, limit, ours, Verdict::Pass));
+        return;
+    }
     let (folded, out) = (crate::extent(robot), unfolded(robot));
     let grows =
         (folded.sides.iter().zip(&out.sides)).any(|(a, b)| b.length_m > a.length_m + WITHIN_M);
@@ -69,15 +76,15 @@ fn unfolding(robot: &Robot, class: &Class, found: &mut Inspection) {
         let mm = |k: usize| format!("{:.0}", 1e3 * e.sides[k].length_m);
         format!("{} × {} × {} mm", mm(0), mm(1), mm(2))
     };
-    let ours = match (movers.is_empty(), grows) {
-        (true, _) => "nothing in the file unfolds".to_owned(),
-        (false, false) => format!("{} moves within the room of the start", movers.join(", ")),
-        (false, true) => format!(
+    let ours = if grows {
+        format!(
             "{} with {} anywhere on its way, {} at the start",
             size(&out),
             movers.join(", "),
             size(&folded)
-        ),
+        )
+    } else {
+        format!("{} moves within the room of the start", movers.join(", "))
     };
     let verdict = match rule.value {
         Unfolding::Nothing if grows => Verdict::Fail,
