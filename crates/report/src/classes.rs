@@ -239,15 +239,15 @@ impl From<&Difference> for FigureDifference {
 
 /// What would bring a row inside its limit.
 fn change(row: &Row) -> Option<String> {
-    let (less, more) = match row.rule.as_str() {
-        "mass" => ("lighter", "lighter"),
-        "least mass" => ("heavier", "heavier"),
-        "length" => ("shorter", "shorter"),
-        "width" => ("narrower", "narrower"),
-        "height" => ("lower", "lower"),
-        "least length" => ("longer", "longer"),
-        "least width" => ("wider", "wider"),
-        _ => ("", ""),
+    let less = match row.rule.as_str() {
+        "mass" => "lighter",
+        "least mass" => "heavier",
+        "length" => "shorter",
+        "width" => "narrower",
+        "height" => "lower",
+        "least length" => "longer",
+        "least width" => "wider",
+        _ => "",
     };
     match row.verdict {
         Verdict::Fail => {
@@ -255,7 +255,8 @@ fn change(row: &Row) -> Option<String> {
             Some(match (by, row.unit) {
                 (Some(m), "kg") => format!("{:.1} g {less}: {}", 1e3 * m, row.limit_text),
                 (Some(m), "m") => format!("{:.1} mm {less}: {}", 1e3 * m, row.limit_text),
-                _ if !more.is_empty() => format!("a little {more}: {}", row.limit_text),
+                // Exactly on a limit that is itself too much.
+                _ if !less.is_empty() => format!("a little {less}: {}", row.limit_text),
                 _ => format!("{}: {}", row.rule.replace('-', " "), row.ours_text),
             })
         }
