@@ -7,7 +7,7 @@
 mod common;
 
 use common::machine::{Machine, same};
-use common::{invent, shipped, tool};
+use common::{invent, seeded, shipped, tool};
 
 /// Blocks of 256 looks for each tactic: 300 tactics make a million looks.
 const BLOCKS: usize = 14;
@@ -42,7 +42,7 @@ fn invented_decide_the_same(machine: Machine) {
     });
     let ports = invent::ports();
     for seed in 0..count {
-        let (text, program) = invent::tactic(seed);
+        let (text, program) = seeded::tactic(seed);
         let name = format!("invented-{seed}");
         let file = firmware_file(&text);
         tool::folder(&format!("{machine:?}-{name}"), &[file]);

@@ -1,9 +1,18 @@
 //! What only the whole tactic can show: names given twice, names of nothing, names of something
 //! else, switches that select two openings.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use crate::ast::{Action, Cond, Name, Tree};
 use crate::log::Log;
 use crate::walk::{all_steps, every_cond, every_expr, expr_names, walk};
+
+/// Most names that are shown as what there is, and most among which the one that was meant is sought:
+/// more of them than a controller holds.
+const SHOWN: usize = 40;
+const SOUGHT: usize = 256;
+/// Mistakes after which nobody looks for what was meant any more.
+const ENOUGH: usize = 500;
 
 /// Notes everything in `tree` that does not fit together.
 pub(crate) fn check(tree: &Tree, log: &mut Log) {
@@ -31,8 +40,9 @@ fn twice(tree: &Tree, log: &mut Log) {
         ),
     ];
     for (kind, names) in groups {
-        for (k, n) in names.iter().enumerate() {
-            if names[..k].contains(n) {
+        let mut before = BTreeSet::new();
+        for n in names {
+            if !before.insert(n.word.as_str()) {
                 let what = format!("a second {kind} called \"{}\"", n.word);
                 log.at(n.span.clone(), what, "a name of its own for each", None);
             }
@@ -50,7 +60,7 @@ fn targets(tree: &Tree, log: &mut Log) {
     }
     targets.extend(tree.reflexes.iter().filter_map(|r| r.then.as_ref()));
     targets.extend(tree.openings.iter().filter_map(|o| o.begin.as_ref()));
-    let known: Vec<&str> = tree.states.iter().map(|s| s.name.word.as_str()).collect();
+    let known = Known::of(tree.states.iter().map(|s| &s.name));
     for t in targets {
         missing(t, &known, "state", log);
     }
@@ -58,9 +68,9 @@ fn targets(tree: &Tree, log: &mut Log) {
 
 /// Counters, timers and constants must be declared and used as what they are.
 fn values(tree: &Tree, log: &mut Log) {
-    let constants: Vec<&str> = (tree.constants.iter().map(|c| c.name.word.as_str())).collect();
-    let counters: Vec<&str> = tree.counters.iter().map(|c| c.0.word.as_str()).collect();
-    let timers: Vec<&str> = tree.timers.iter().map(|t| t.word.as_str()).collect();
+    let constants = Known::of(tree.constants.iter().map(|c| &c.name));
+    let counters = Known::of(tree.counters.iter().map(|c| &c.0));
+    let timers = Known::of(&tree.timers);
     for step in all_steps(tree) {
         match &step.action {
             Action::Set(n, _) => missing(n, &counters, "counter", log),
@@ -70,7 +80,7 @@ fn values(tree: &Tree, log: &mut Log) {
     }
     every_expr(tree, &mut |e| {
         expr_names(e, &mut |n| {
-            if timers.contains(&n.word.as_str()) {
+            if timers.have(&n.word) {
                 let what = format!("\"{}\" is a timer, which has no value", n.word);
                 let instead = format!("{} over 500 ms", n.word);
                 log.at(n.span.clone(), what, "a question to it", Some(instead));
@@ -89,9 +99,9 @@ fn values(tree: &Tree, log: &mut Log) {
             | Cond::Below(n, _) => {
                 let word = n.word.as_str();
                 let groups = [("constant", &constants), ("counter", &counters)];
-                let (kind, instead) = if timers.contains(&word) {
+                let (kind, instead) = if timers.have(word) {
                     ("timer", format!("{word} over 500 ms"))
-                } else if let Some((kind, _)) = groups.iter().find(|g| g.1.contains(&word)) {
+                } else if let Some((kind, _)) = groups.iter().find(|g| g.1.have(word)) {
                     (*kind, format!("{word} > 3"))
                 } else {
                     return;
@@ -110,10 +120,12 @@ fn switches(tree: &Tree, log: &mut Log) {
         let written = tree.openings[k].switch.map(usize::try_from);
         written.map_or(Some(k), Result::ok)
     };
+    let mut taken: BTreeMap<usize, usize> = BTreeMap::new();
     for (k, o) in tree.openings.iter().enumerate() {
         match position(k) {
             Some(at) if at <= usize::from(u8::MAX) => {
-                if let Some(first) = (0..k).find(|j| position(*j) == Some(at)) {
+                let first = *taken.entry(at).or_insert(k);
+                if first != k {
                     let first = &tree.openings[first].name.word;
                     let what = format!("\"{first}\" is on switch {at} already");
                     let expected = "a position of its own for each opening";
@@ -129,15 +141,50 @@ fn switches(tree: &Tree, log: &mut Log) {
     }
 }
 
-fn missing(name: &Name, known: &[&str], kind: &str, log: &mut Log) {
-    if known.contains(&name.word.as_str()) {
+/// Names there are.
+struct Known<'t> {
+    /// In file order.
+    all: Vec<&'t str>,
+    set: BTreeSet<&'t str>,
+}
+
+impl<'t> Known<'t> {
+    fn of(names: impl IntoIterator<Item = &'t Name>) -> Self {
+        let all: Vec<&str> = names.into_iter().map(|n| n.word.as_str()).collect();
+        Self {
+            set: all.iter().copied().collect(),
+            all,
+        }
+    }
+
+    fn have(&self, word: &str) -> bool {
+        self.set.contains(word)
+    }
+
+    /// The names as they are shown.
+    fn listed(&self) -> String {
+        let shown = self.all.get(..SHOWN).unwrap_or(&self.all);
+        let more = self.all.len() - shown.len();
+        let list = shown.join(", ");
+        if more == 0 {
+            list
+        } else {
+            format!("{list} and {more} more")
+        }
+    }
+}
+
+fn missing(name: &Name, known: &Known<'_>, kind: &str, log: &mut Log) {
+    if known.have(&name.word) {
         return;
     }
-    let suggestion = robot::reader::nearest(&name.word, known.iter().copied()).map(str::to_owned);
-    let expected = if known.is_empty() {
+    let sought = known.all.iter().copied().take(SOUGHT);
+    let near = |sought| robot::reader::nearest(&name.word, sought).map(str::to_owned);
+    let suggestion = (log.len() < ENOUGH).then(|| near(sought)).flatten();
+    let expected = if known.all.is_empty() {
         format!("a line \"{kind} {}\" above", name.word)
     } else {
-        format!("one of {}", known.join(", "))
+        format!("one of {}", known.listed())
     };
     log.at(
         name.span.clone(),

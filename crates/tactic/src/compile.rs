@@ -4,6 +4,7 @@ use robot::Issue;
 
 use crate::ast::{Action, Cond, Expr, Name, Step, Tree};
 use crate::log::Log;
+use crate::names::Names;
 use crate::ports::{GadgetPort, PortKind, Ports};
 use crate::program::{
     Act, Code, DEEPEST_STACK, MOST, Op, Opening, Program, ReflexCode, Rule, StateCode, StepCode,
@@ -57,6 +58,7 @@ pub fn compile(tactic: &Tactic, ports: &Ports) -> Result<Program, Vec<Issue>> {
     let mut log = Log::new(tactic.file(), tactic.text());
     let mut maker = Maker {
         tree: tactic.tree(),
+        names: Names::of(tactic.tree()),
         border_level: tactic.border_level(),
         ports,
         log: &mut log,
@@ -83,6 +85,7 @@ pub fn compile(tactic: &Tactic, ports: &Ports) -> Result<Program, Vec<Issue>> {
 
 struct Maker<'t> {
     tree: &'t Tree,
+    names: Names<'t>,
     border_level: i16,
     ports: &'t Ports,
     log: &'t mut Log,
@@ -220,12 +223,7 @@ impl Maker<'_> {
     }
 
     fn state(&self, name: &Name) -> u8 {
-        let at = self
-            .tree
-            .states
-            .iter()
-            .position(|s| s.name.word == name.word);
-        at.and_then(|k| u8::try_from(k).ok()).unwrap_or(0)
+        self.names.state(name)
     }
 
     fn steps(&mut self, steps: &[Step]) -> Vec<StepCode> {
@@ -246,15 +244,8 @@ impl Maker<'_> {
             Action::Arc(i, o, turn) => Act::Arc(self.expr(i), self.expr(o), *turn),
             Action::Wait => Act::Wait,
             Action::Set(name, e) => {
-                let k = self
-                    .tree
-                    .counters
-                    .iter()
-                    .position(|c| c.0.word == name.word);
-                Act::Set(
-                    k.and_then(|k| u8::try_from(k).ok()).unwrap_or(0),
-                    self.expr(e),
-                )
+                let k = self.names.counter(name).unwrap_or(0);
+                Act::Set(k, self.expr(e))
             }
             Action::Restart(name) => Act::Restart(self.timer(name)),
             Action::Move(name, to) => self.send(name, to),
@@ -276,8 +267,7 @@ impl Maker<'_> {
     }
 
     fn timer(&self, name: &Name) -> u8 {
-        let k = self.tree.timers.iter().position(|t| t.word == name.word);
-        k.and_then(|k| u8::try_from(k).ok()).unwrap_or(0)
+        self.names.timer(name)
     }
 
     /// Code of a condition or value, placed in one piece: what it contains of `for` conditions is
@@ -322,11 +312,9 @@ impl Maker<'_> {
         match expr {
             Expr::Value(v) => ops.push(Op::Push(*v)),
             Expr::Name(n) => {
-                let constant = self.tree.constants.iter().find(|c| c.name.word == n.word);
-                let counter = self.tree.counters.iter().position(|c| c.0.word == n.word);
-                let op = match (constant, counter) {
-                    (Some(c), _) => Op::Push(c.value),
-                    (None, Some(k)) => Op::Counter(u8::try_from(k).unwrap_or(0)),
+                let op = match (self.names.constant(n), self.names.counter(n)) {
+                    (Some(value), _) => Op::Push(value),
+                    (None, Some(k)) => Op::Counter(k),
                     (None, None) => Op::Sensor(self.sensor(n, ANY)),
                 };
                 ops.push(op);
@@ -446,17 +434,13 @@ impl Maker<'_> {
         let Expr::Name(end) = to else {
             return Act::Move(k, self.expr(to));
         };
-        let value = |n: &Name| n.word == end.word;
         if end.word == first {
             return Act::Move(k, self.piece(vec![Op::Push(0)]));
         }
         if end.word == second {
             return Act::Move(k, self.piece(vec![Op::Push(1000)]));
         }
-        let tree = self.tree;
-        if tree.constants.iter().any(|c| value(&c.name))
-            || tree.counters.iter().any(|c| value(&c.0))
-        {
+        if self.names.constant(end).is_some() || self.names.counter(end).is_some() {
             return Act::Move(k, self.expr(to));
         }
         let suggestion = robot::reader::nearest(&end.word, [first.as_str(), second.as_str()]);

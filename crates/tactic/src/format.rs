@@ -19,10 +19,12 @@ pub fn format(text: &str) -> String {
     let mut gap = false;
     let mut opened = true;
     let mut start = 0;
+    let mut rest = all.as_slice();
     for line in text.split('\n') {
         let end = start + line.len();
-        let on_line: Vec<&Token> = (all.iter())
-            .filter(|t| (start..end).contains(&t.span.start))
+        let (here, behind) = rest.split_at(rest.partition_point(|t| t.span.start < end));
+        rest = behind;
+        let on_line: Vec<&Token> = (here.iter())
             .filter(|t| !matches!(t.kind, Kind::Line | Kind::End))
             .collect();
         let after = on_line.last().map_or(start, |t| t.span.end);

@@ -116,11 +116,11 @@ fn starts_number(text: &str, at: usize, last: Option<&Token>) -> bool {
     digit && !value_before
 }
 
-/// A minus belongs to the name or bracket that follows it directly when a space stands before it,
-/// as in `drive -cruise -cruise`, the way it does with numbers.
+/// A minus belongs to the name or bracket that follows it directly when a space or nothing stands
+/// before it on its line, as in `drive -cruise -cruise`, the way it does with numbers.
 fn starts_value(text: &str, at: usize, last: Option<&Token>) -> bool {
     let next = text[at + 1..].chars().next();
-    let apart = last.is_none_or(|t| t.span.end < at);
+    let apart = last.is_none_or(|t| t.span.end < at || t.kind == Kind::Line);
     apart && next.is_some_and(|c| c.is_alphabetic() || c == '(')
 }
 

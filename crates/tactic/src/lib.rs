@@ -15,6 +15,7 @@ mod grammar;
 mod influence;
 mod lex;
 mod log;
+mod names;
 mod ports;
 pub mod program;
 mod reads;

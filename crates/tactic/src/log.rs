@@ -1,6 +1,7 @@
 //! The list of what is wrong in a tactic.
 
 use core::ops::Range;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use robot::{Issue, Place};
@@ -11,6 +12,8 @@ pub(crate) struct Log {
     file: Arc<str>,
     line_starts: Vec<usize>,
     issues: Vec<Issue>,
+    /// Which of them stand at a place.
+    at: BTreeMap<(usize, usize), Vec<usize>>,
 }
 
 impl Log {
@@ -22,6 +25,7 @@ impl Log {
             file: file.into(),
             line_starts,
             issues: Vec::new(),
+            at: BTreeMap::new(),
         }
     }
 
@@ -53,7 +57,10 @@ impl Log {
             expected: expected.to_owned(),
             suggestion,
         };
-        if !self.issues.contains(&issue) {
+        let span = &issue.place.span;
+        let here = self.at.entry((span.start, span.end)).or_default();
+        if here.iter().all(|k| self.issues.get(*k) != Some(&issue)) {
+            here.push(self.issues.len());
             self.issues.push(issue);
         }
     }
@@ -62,6 +69,11 @@ impl Log {
     pub(crate) fn into_issues(mut self) -> Vec<Issue> {
         self.issues.sort_by_key(|i| i.place.span.start);
         self.issues
+    }
+
+    /// How much is wrong.
+    pub(crate) fn len(&self) -> usize {
+        self.issues.len()
     }
 
     /// Whether nothing is wrong.

@@ -2,9 +2,7 @@
 
 use core::fmt::Write as _;
 
-use rand::{Rng as _, RngExt as _, SeedableRng as _};
-use rand_pcg::Pcg32;
-use tactic::{GadgetPort, Port, PortKind, Ports, Program};
+use tactic::{GadgetPort, Port, PortKind, Ports};
 
 /// A robot with every kind of sensor and two gadgets.
 pub(crate) fn ports() -> Ports {
@@ -38,8 +36,16 @@ pub(crate) fn ports() -> Ports {
     }
 }
 
-struct Inventor {
-    dice: Pcg32,
+/// What decides wherever the grammar leaves a choice: chance, or the bytes of a fuzzer.
+pub(crate) trait Dice {
+    /// A number below `n`, which is above 0.
+    fn below(&mut self, n: usize) -> usize;
+    /// Any number.
+    fn any(&mut self) -> u32;
+}
+
+struct Inventor<'d, D> {
+    dice: &'d mut D,
     constants: usize,
     counters: usize,
     timers: usize,
@@ -50,9 +56,9 @@ struct Inventor {
 
 const SIDES: [&str; 6] = ["left", "right", "seen", "unseen", "chosen", "unchosen"];
 
-impl Inventor {
+impl<D: Dice> Inventor<'_, D> {
     fn below(&mut self, n: usize) -> usize {
-        self.dice.random_range(0..n.max(1))
+        self.dice.below(n.max(1))
     }
 
     fn odds(&mut self, of_ten: usize) -> bool {
@@ -64,7 +70,7 @@ impl Inventor {
     }
 
     fn number(&mut self) -> String {
-        let x = self.dice.next_u32();
+        let x = self.dice.any();
         match self.below(8) {
             0 => "0".into(),
             1 => "1".into(),
@@ -268,26 +274,16 @@ impl Inventor {
     }
 }
 
-/// The text and the program of the tactic of a seed. What the reader or the compiler refuses (a state
-/// that goes to itself, a condition nested too deep) is invented anew.
-pub(crate) fn tactic(seed: u64) -> (String, Program) {
-    let mut dice = Pcg32::seed_from_u64(seed);
-    for _ in 0..200 {
-        let mut inventor = Inventor {
-            constants: dice.random_range(0..4),
-            counters: dice.random_range(0..4),
-            timers: dice.random_range(0..3),
-            states: dice.random_range(1..6),
-            holds: 0,
-            dice: dice.clone(),
-        };
-        let text = inventor.text();
-        dice = inventor.dice;
-        if let Ok(read) = tactic::parse("invented.tactic", &text)
-            && let Ok(program) = tactic::compile(&read, &ports())
-        {
-            return (text, program);
-        }
-    }
-    panic!("nothing the reader takes came of seed {seed}");
+/// A tactic for a robot with [`ports`]. The reader or the compiler may still refuse it: a state that goes
+/// to itself, a condition nested too deep.
+pub(crate) fn text(dice: &mut impl Dice) -> String {
+    let mut inventor = Inventor {
+        constants: dice.below(4),
+        counters: dice.below(4),
+        timers: dice.below(3),
+        states: 1 + dice.below(5),
+        holds: 0,
+        dice,
+    };
+    inventor.text()
 }

@@ -4,5 +4,6 @@
 pub(crate) mod bench;
 pub(crate) mod invent;
 pub(crate) mod machine;
+pub(crate) mod seeded;
 pub(crate) mod shipped;
 pub(crate) mod tool;

@@ -7,7 +7,19 @@ const NEAR_ENOUGH: f64 = 0.6;
 #[must_use]
 pub fn nearest<'w>(word: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
     let mut best = (NEAR_ENOUGH, None);
+    let length = word.chars().count();
     for w in words {
+        // Each letter that one has more than the other must be put in: no nearer than this.
+        let theirs = w.chars().count();
+        let (longer, more) = (length.max(theirs), length.abs_diff(theirs));
+        #[allow(
+            clippy::cast_precision_loss,
+            reason = "words are shorter than 2⁵² letters"
+        )]
+        let most = 1.0 - more as f64 / longer.max(1) as f64;
+        if most <= best.0 {
+            continue;
+        }
         let s = strsim::normalized_damerau_levenshtein(word, w);
         if s > best.0 {
             best = (s, Some(w));

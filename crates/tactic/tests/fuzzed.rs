@@ -1,0 +1,40 @@
+//! Texts that a fuzzer found trouble with.
+
+/// Formatted twice is formatted once.
+#[track_caller]
+fn settles(text: &str) {
+    let even = tactic::format(text);
+    assert_eq!(tactic::format(&even), even, "{text:?}");
+}
+
+#[test]
+fn a_minus_at_the_head_of_a_line_is_the_same_with_and_without_indentation() {
+    settles("  -begin chase\n");
+    settles("state a {\n-(x)\n}\n");
+}
+
+/// What is wrong with a text, and how much is said of it in letters.
+fn told(text: &str) -> (usize, usize) {
+    let issues = tactic::parse("fuzzed.tactic", text).expect_err("nothing in it is there");
+    let letters = issues.iter().map(|i| i.what.len() + i.expected.len());
+    (issues.len(), letters.sum())
+}
+
+#[test]
+fn thousands_of_missing_names_are_told_without_a_list_of_all_names_for_each() {
+    let names = |n: usize| {
+        let mut text = String::from("state a {\n");
+        for k in 0..n {
+            text.push_str(&format!("set lost{k} = 1\n"));
+        }
+        text.push_str("}\n");
+        for k in 0..n {
+            text.push_str(&format!("counter kept{k} = 1\n"));
+        }
+        text
+    };
+    let (few, many) = (told(&names(500)), told(&names(5000)));
+    assert_eq!((few.0, many.0), (500, 5000));
+    // Ten times as many mistakes, ten times as many letters and a few for longer numbers.
+    assert!(many.1 < 12 * few.1, "{few:?} {many:?}");
+}
