@@ -40,7 +40,7 @@ fn verdicts(pit: &Pit, runner: &Runner, parts: u32, bouts: u32) -> Vec<Verdict> 
             End::Out { loser } | End::Ruled { loser } if loser == task.seat() => Verdict::Loss,
             End::Out { .. } | End::Ruled { .. } => Verdict::Win,
             End::Tie => Verdict::Tie,
-            End::NotFinite => Verdict::Failed,
+            End::NotFinite | End::Abandoned { .. } => Verdict::Failed,
         };
         Fought {
             verdict,

@@ -9,16 +9,18 @@ use crate::sense::{Beat, Scene, Senses};
 
 /// What a program orders of its robot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Orders {
-    /// Efforts left and right, −1000 to 1000.
-    pub(crate) effort: [i16; 2],
-    /// Where its gadgets go: per mille of their way to the second end, below 0: without power.
-    pub(crate) gadgets: [i16; tactic::GADGETS],
+pub struct Orders {
+    /// Efforts left and right, −1000 to 1000; what is beyond counts as the nearer end.
+    pub effort: [i16; 2],
+    /// Where its gadgets go, in the order of [`tactic::Ports::of`]: per mille of their way to the second
+    /// end, below 0: without power.
+    pub gadgets: [i16; tactic::GADGETS],
 }
 
 impl Orders {
     /// Efforts alone, the gadgets at their first ends.
-    pub(crate) fn drive(effort: [i16; 2]) -> Self {
+    #[must_use]
+    pub fn drive(effort: [i16; 2]) -> Self {
         Self {
             effort,
             gadgets: [0; tactic::GADGETS],
@@ -28,10 +30,29 @@ impl Orders {
 
 /// A program at work. It is told the readings and the time, and nothing else: whatever it decides
 /// rests on what its robot could have known.
-pub(crate) trait Controller: core::fmt::Debug {
+pub trait Controller: core::fmt::Debug {
     /// One run: the readings in file order and the whole milliseconds since its first run, to what
-    /// it orders.
-    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Orders;
+    /// it orders. None: it failed and decides no more, so that the bout is abandoned.
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Option<Orders>;
+}
+
+/// What a controller begins with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Beginning {
+    /// The opening it plays, by its index in the robot's program.
+    pub opening: usize,
+    /// A number of the bout's own for what it leaves to chance.
+    pub dice: u16,
+}
+
+/// Who decides for a robot in place of its program. Sensors, openings, loop time and delays stay as they
+/// are in the robot's file.
+///
+/// A bout is the same to the bit whenever the orders are.
+pub trait Driver {
+    /// A controller ready for its first run: when both robots are put down, and anew whenever the judge
+    /// has them put down again or the robot's board starts anew. The one before decides no more.
+    fn start(&self, beginning: Beginning) -> Box<dyn Controller>;
 }
 
 /// The clockwork of one controller board.
@@ -51,6 +72,8 @@ pub(crate) struct Board {
     first_run: u64,
     /// Whether the program has run since.
     is_on: bool,
+    /// Whether the program failed.
+    has_failed: bool,
 }
 
 impl Board {
@@ -69,6 +92,7 @@ impl Board {
             orders: Orders::drive([0; 2]),
             first_run: 0,
             is_on: false,
+            has_failed: false,
         }
     }
 
@@ -86,7 +110,10 @@ impl Board {
     fn run(&mut self, controller: &mut dyn Controller, readings: &[i16]) {
         let now_ms = self.next_run_ms();
         let elapsed_ms = whole_ms(now_ms - self.runs.at(self.first_run));
-        let mut orders = controller.run(readings, elapsed_ms);
+        let mut orders = controller.run(readings, elapsed_ms).unwrap_or_else(|| {
+            self.has_failed = true;
+            Orders::drive([0; 2])
+        });
         self.is_on = true;
         orders.effort = orders.effort.map(|e| e.clamp(-1000, 1000));
         self.next_run += 1;
@@ -114,6 +141,11 @@ impl Board {
     /// Whether the program has run since the board was last switched on.
     pub(crate) fn is_on(&self) -> bool {
         self.is_on
+    }
+
+    /// Whether the program failed and decides no more.
+    pub(crate) fn has_failed(&self) -> bool {
+        self.has_failed
     }
 
     /// Whether the motors will get something else at or before `time_ms`.
@@ -157,7 +189,7 @@ impl Crew {
             self.senses
                 .take(scene_ms, until_ms, scene, &self.board.runs);
         }
-        while self.board.next_run_ms() < until_ms {
+        while self.board.next_run_ms() < until_ms && !self.board.has_failed() {
             let readings = self.senses.readings(self.board.next_run_ms());
             self.board.run(self.controller.as_mut(), readings);
         }
@@ -193,10 +225,10 @@ mod tests {
     }
 
     impl Controller for Counting {
-        fn run(&mut self, _readings: &[i16], elapsed_ms: u32) -> Orders {
+        fn run(&mut self, _readings: &[i16], elapsed_ms: u32) -> Option<Orders> {
             self.times.push(elapsed_ms);
             let n = i16::try_from(self.times.len()).expect("short");
-            Orders::drive([n, 5000])
+            Some(Orders::drive([n, 5000]))
         }
     }
 
@@ -278,9 +310,9 @@ mod tests {
     struct Reading(std::rc::Rc<std::cell::RefCell<Vec<i16>>>);
 
     impl Controller for Reading {
-        fn run(&mut self, readings: &[i16], _elapsed_ms: u32) -> Orders {
+        fn run(&mut self, readings: &[i16], _elapsed_ms: u32) -> Option<Orders> {
             self.0.borrow_mut().push(readings[0]);
-            Orders::drive([0, 0])
+            Some(Orders::drive([0, 0]))
         }
     }
 

@@ -2,13 +2,13 @@
 
 use glam::DVec3;
 use quantity::{Draws, Stream, maths};
-use robot::{Fault, Ring, Robot};
+use robot::{Fault, Ring};
 use rules::EarlyStart;
 
 use crate::arena::{Arena, Seat};
 use crate::carry::Carry;
 use crate::cause::{Blame, Mishap};
-use crate::control::{Controller, Crew, whole_ms};
+use crate::control::{Crew, Driver, whole_ms};
 use crate::dynamics::{Machine, Relief, World};
 use crate::faults::{self, Strike, Strikes};
 use crate::grounds::{Ground, Grounds, Measure};
@@ -16,7 +16,7 @@ use crate::hand::{Hand, scene};
 use crate::hash::StateHash;
 use crate::judge::{Judge, Ruling, Seen};
 use crate::out::Bounds;
-use crate::placing::Spot;
+use crate::pilot::{Driven, Side};
 use crate::record::{Cause, End, EventKind, Outcome, Record};
 use crate::sense::{Around, Silhouette, plan};
 use crate::watch::{FACT_MS, Watch};
@@ -30,33 +30,6 @@ const CUT: f64 = 3.0;
 const LEAST_GRIP: f64 = 0.05;
 /// How far in m before its middle the judge watches a robot's nose, to see it turn.
 const NOSE_M: f64 = 0.05;
-
-/// What a bout needs of a program.
-pub(crate) trait Pilot {
-    /// The opening it means to play.
-    fn opening(&self) -> usize {
-        0
-    }
-    /// How many openings it has.
-    fn openings(&self) -> usize {
-        1
-    }
-    /// Where an opening puts the robot.
-    fn spot(&self, opening: usize) -> Spot;
-    /// What the robot brings from earlier rounds.
-    fn carry(&self) -> Option<&Carry> {
-        None
-    }
-    /// The program, ready for its first run. `chance` feeds its own random numbers.
-    fn start(&self, opening: usize, chance: Stream) -> Box<dyn Controller>;
-}
-
-/// One side of a bout: a robot and what it runs.
-#[derive(Clone, Copy)]
-pub(crate) struct Side<'a> {
-    pub(crate) robot: &'a Robot,
-    pub(crate) pilot: &'a dyn Pilot,
-}
 
 /// What a match has to say to one of its rounds; without a match, chance says it.
 #[derive(Debug, Clone, Copy, Default)]
@@ -83,6 +56,26 @@ pub fn fight(arena: &Arena, fighters: [Fighter<'_>; 2], draws: Stream, wanted: W
     let sides = [0, 1].map(|i: Seat| Side {
         robot: fighters[i].robot,
         pilot: &fighters[i],
+    });
+    fight_set_up(arena, sides, draws, wanted, Setup::default())
+}
+
+/// As [`fight`], with `driver` deciding for the robot in `seat`. Its program is asked for the openings
+/// only.
+#[must_use]
+pub fn fight_driven(
+    arena: &Arena,
+    fighters: [Fighter<'_>; 2],
+    (seat, driver): (Seat, &dyn Driver),
+    draws: Stream,
+    wanted: Wanted,
+) -> Record {
+    let driven = fighters
+        .each_ref()
+        .map(|fighter| Driven { fighter, driver });
+    let sides = [0, 1].map(|i: Seat| Side {
+        robot: fighters[i].robot,
+        pilot: if i == seat { &driven[i] } else { &fighters[i] },
     });
     fight_set_up(arena, sides, draws, wanted, Setup::default())
 }
@@ -342,6 +335,10 @@ impl<'a> Bout<'a> {
                     seat,
                 );
                 self.crews[seat].live(since_start, until, &scene);
+                if self.crews[seat].board.has_failed() {
+                    let end = End::Abandoned { seat };
+                    return Over::by(end, Cause::ProgramFailed, Grounds::default());
+                }
             }
         }
         for (seat, crew) in self.crews.iter_mut().enumerate() {

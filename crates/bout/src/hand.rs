@@ -7,7 +7,7 @@ use rules::Facing;
 use crate::arena::{Arena, Seat};
 use crate::control::{Board, Crew};
 use crate::dynamics::World;
-use crate::fight::Side;
+use crate::pilot::Side;
 use crate::placing::{self, HandError, Placed, Spot};
 use crate::sense::{Around, DriveView, Scene, Senses, Silhouette};
 

@@ -25,8 +25,9 @@ mod watch;
 
 pub use arena::{Arena, Judging, MatchRules, PlacingRule, Seat};
 pub use carry::Carry;
+pub use control::{Beginning, Controller, Driver, Orders};
 pub use dynamics::scene;
-pub use fight::{fight, fight_refined};
+pub use fight::{fight, fight_driven, fight_refined};
 pub use grounds::{Ground, Grounds, Measure};
 pub use record::{Cause, End, Event, EventKind, Frame, Outcome, Record, WheelFrame};
 pub use rounds::{Match, MatchRecord, Round, fight_match};

@@ -1,13 +1,40 @@
-//! A compiled tactic as a pilot.
+//! What decides for a robot: a compiled tactic, or somebody else in its place.
 
 use quantity::{Stream, maths};
+use robot::Robot;
 use tactic::{Memory, Program};
 
 use crate::Fighter;
 use crate::carry::Carry;
-use crate::control::{Controller, Orders};
-use crate::fight::Pilot;
+use crate::control::{Beginning, Controller, Driver, Orders};
 use crate::placing::Spot;
+
+/// What a bout needs of a program.
+pub(crate) trait Pilot {
+    /// The opening it means to play.
+    fn opening(&self) -> usize {
+        0
+    }
+    /// How many openings it has.
+    fn openings(&self) -> usize {
+        1
+    }
+    /// Where an opening puts the robot.
+    fn spot(&self, opening: usize) -> Spot;
+    /// What the robot brings from earlier rounds.
+    fn carry(&self) -> Option<&Carry> {
+        None
+    }
+    /// The program, ready for its first run. `chance` feeds its own random numbers.
+    fn start(&self, opening: usize, chance: Stream) -> Box<dyn Controller>;
+}
+
+/// One side of a bout: a robot and what it runs.
+#[derive(Clone, Copy)]
+pub(crate) struct Side<'a> {
+    pub(crate) robot: &'a Robot,
+    pub(crate) pilot: &'a dyn Pilot,
+}
 
 /// A program with its memory.
 #[derive(Debug)]
@@ -17,17 +44,17 @@ struct Running {
 }
 
 impl Controller for Running {
-    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Orders {
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Option<Orders> {
         #[allow(
             clippy::cast_possible_truncation,
             reason = "the program's clock wraps at 16 bits"
         )]
         let now = elapsed_ms as u16;
         let drive = self.program.tick(&mut self.memory, readings, now);
-        Orders {
+        Some(Orders {
             effort: [drive.left, drive.right],
             gadgets: self.memory.gadgets(),
-        }
+        })
     }
 }
 
@@ -55,15 +82,51 @@ impl Pilot for Fighter<'_> {
     }
 
     fn start(&self, opening: usize, chance: Stream) -> Box<dyn Controller> {
-        #[allow(
-            clippy::cast_possible_truncation,
-            reason = "16 of the key's 64 scattered bits"
-        )]
-        let noise = chance.key() as u16;
-        let memory = self.program.start(opening, noise);
+        let memory = self.program.start(opening, dice(chance));
         Box::new(Running {
             program: self.program.clone(),
             memory,
         })
     }
+}
+
+/// A fighter for whom somebody else decides.
+#[derive(Clone, Copy)]
+pub(crate) struct Driven<'a> {
+    pub(crate) fighter: &'a Fighter<'a>,
+    pub(crate) driver: &'a dyn Driver,
+}
+
+impl Pilot for Driven<'_> {
+    fn opening(&self) -> usize {
+        self.fighter.opening()
+    }
+
+    fn openings(&self) -> usize {
+        self.fighter.openings()
+    }
+
+    fn spot(&self, opening: usize) -> Spot {
+        self.fighter.spot(opening)
+    }
+
+    fn carry(&self) -> Option<&Carry> {
+        self.fighter.carry()
+    }
+
+    fn start(&self, opening: usize, chance: Stream) -> Box<dyn Controller> {
+        self.driver.start(Beginning {
+            opening,
+            dice: dice(chance),
+        })
+    }
+}
+
+/// What a program's own random numbers begin with.
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "16 of the key's 64 scattered bits"
+)]
+fn dice(chance: Stream) -> u16 {
+    chance.key() as u16
 }

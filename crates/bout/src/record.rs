@@ -20,6 +20,11 @@ pub enum End {
     Tie,
     /// The state stopped being finite: a failure of the simulation, counted as such.
     NotFinite,
+    /// Whoever drove this seat's robot in place of its program failed: the bout counts for nobody.
+    Abandoned {
+        /// Whose.
+        seat: Seat,
+    },
 }
 
 impl End {
@@ -28,7 +33,7 @@ impl End {
     pub fn loser(self) -> Option<Seat> {
         match self {
             Self::Out { loser } | Self::Ruled { loser } => Some(loser),
-            Self::Tie | Self::NotFinite => None,
+            Self::Tie | Self::NotFinite | Self::Abandoned { .. } => None,
         }
     }
 }
@@ -82,11 +87,13 @@ pub enum Cause {
     Stuck,
     /// The simulation failed.
     NotFinite,
+    /// Whoever drove a robot in place of its program failed.
+    ProgramFailed,
 }
 
 impl Cause {
     /// Every cause there is.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::EdgeSeenTooLate,
         Self::EdgeIgnored,
         Self::EdgeNotLeft,
@@ -109,6 +116,7 @@ impl Cause {
         Self::TimedOut,
         Self::Stuck,
         Self::NotFinite,
+        Self::ProgramFailed,
     ];
 }
 

@@ -4,7 +4,8 @@ use quantity::Stream;
 
 use crate::arena::{Arena, Seat};
 use crate::carry::Carry;
-use crate::fight::{Setup, Side, fight_set_up};
+use crate::fight::{Setup, fight_set_up};
+use crate::pilot::Side;
 use crate::record::Outcome;
 use crate::{Fighter, Wanted};
 

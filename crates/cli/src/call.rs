@@ -82,6 +82,8 @@ pub(crate) enum Command {
         /// Write a table of poses, loads and slips to this file
         #[arg(long, value_name = "FILE")]
         csv: Option<PathBuf>,
+        #[command(flatten)]
+        drive: DriveArgs,
     },
     /// The rule classes; one of them in full, or two side by side
     Classes {
@@ -250,6 +252,22 @@ pub(crate) struct RobotArgs {
     /// The class, by name or file; without it the one the robot's file names
     #[arg(long)]
     pub(crate) class: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DriveArgs {
+    /// A program of your own that decides for the first robot, a line of JSON for each look: see
+    /// docs/own-program.md. This runs the command, with your rights: name none that you do not trust
+    #[arg(long, value_name = "COMMAND")]
+    pub(crate) drive: Option<String>,
+    /// Time it has for each answer
+    #[arg(
+        long,
+        value_name = "TIME",
+        default_value = "200 ms",
+        requires = "drive"
+    )]
+    pub(crate) drive_limit: String,
 }
 
 #[derive(Debug, Args)]

@@ -4,12 +4,12 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use report::{
-    Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Effort,
-    Examined, FieldList, Formatted, Layout, Page, PartList, ProgramSource, Setting, Spar, Tale,
-    Trouble, WhatIf, WiringPlan, json,
+    Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Drive,
+    Effort, Examined, FieldList, Formatted, Layout, Page, PartList, ProgramSource, Setting, Spar,
+    Tale, Trouble, WhatIf, WiringPlan, json,
 };
 
-use crate::call::{Call, ClassesCommand, Command, RobotArgs, StudyArgs, TacticCommand};
+use crate::call::{Call, ClassesCommand, Command, DriveArgs, RobotArgs, StudyArgs, TacticCommand};
 use crate::{screen, start, study};
 
 /// Changes tried besides doing nothing.
@@ -34,10 +34,14 @@ pub(crate) fn run(call: &Call) -> ExitCode {
             bout,
             svg,
             csv,
+            drive,
         } => {
             let class = class.as_deref();
             let files = [svg, csv].map(Option::as_deref);
-            one_bout(call, [ours, theirs], class, *seed, *bout, files)
+            drive_of(drive).and_then(|drive| {
+                let which = (*seed, *bout, drive.as_ref());
+                one_bout(call, [ours, theirs], class, which, files)
+            })
         }
         Command::Classes { what } => classes(call, what.as_ref()),
         Command::Parts { kind } => parts(call, kind.as_deref()),
@@ -176,19 +180,31 @@ fn whatif(call: &Call, robot: &RobotArgs, args: &StudyArgs) -> Result<ExitCode, 
     Ok(status(true, done.stopped))
 }
 
+/// The program that is to drive, if there is one. Ctrl-C then breaks the bout off.
+fn drive_of(args: &DriveArgs) -> Result<Option<Drive>, Trouble> {
+    let asked = |command: &String| {
+        let stop = study::asked_to_stop("break the bout off without telling it");
+        Drive::asked(command, &args.drive_limit, stop)
+    };
+    args.drive.as_ref().map(asked).transpose()
+}
+
 fn one_bout(
     call: &Call,
     robots: [&str; 2],
     class: Option<&str>,
-    seed: u64,
-    bout: u32,
+    (seed, bout, drive): (u64, u32, Option<&Drive>),
     [svg, csv]: [Option<&Path>; 2],
 ) -> Result<ExitCode, Trouble> {
     let (parts, classes) = report::library(call.home.as_deref())?;
     let [ours, theirs] = robots.map(|r| store::load_robot(r, &parts));
     let (ours, theirs) = (ours?, theirs?);
     let class = report::class_for(class, &ours, &classes)?;
-    let tale = Tale::tell(&ours, &theirs, &class, seed, bout, call.home.as_deref())?;
+    let home = call.home.as_deref();
+    let tale = match drive {
+        Some(drive) => Tale::driven(&ours, &theirs, &class, seed, bout, home, drive),
+        None => Tale::tell(&ours, &theirs, &class, seed, bout, home),
+    }?;
     if let Some(file) = svg {
         store::write_new(file, &tale.svg()).map_err(store::LoadError::from)?;
     }
@@ -203,7 +219,7 @@ fn one_bout(
             screen::remark(&format!("{what} written to {}.", file.display()));
         }
     }
-    Ok(ExitCode::SUCCESS)
+    Ok(status(!tale.failed(), tale.stopped()))
 }
 
 fn classes(call: &Call, what: Option<&ClassesCommand>) -> Result<ExitCode, Trouble> {

@@ -40,19 +40,7 @@ pub(crate) fn run<T>(
 ) -> Result<Done<T>, Trouble> {
     let runner = Runner::new(args.threads.map(usize::from))
         .map_err(|e| Trouble::Call(format!("The threads could not be started: {e}.")))?;
-    let stop = Arc::new(AtomicBool::new(false));
-    let asked = stop.clone();
-    let handler = ctrlc::set_handler(move || {
-        if asked.swap(true, Ordering::Relaxed) {
-            #[allow(clippy::exit, reason = "the user asked twice")]
-            std::process::exit(130);
-        }
-    });
-    if let Err(e) = handler {
-        crate::screen::remark(&format!(
-            "Ctrl-C will end the program without an answer: {e}."
-        ));
-    }
+    let stop = asked_to_stop("end the program without an answer");
     let bar = bar(quiet);
     let progress = |stage: &str, done: usize, all: usize| {
         // Far more bouts end in a second than a terminal can show.
@@ -79,6 +67,23 @@ pub(crate) fn run<T>(
         cpu_s: cpu.elapsed().as_secs_f64(),
         stopped: stop.load(Ordering::Relaxed),
     })
+}
+
+/// Set once the user asks to stop with Ctrl-C; a second time ends the program at once. Where it cannot
+/// be heard, the user is told what it will do `otherwise`.
+pub(crate) fn asked_to_stop(otherwise: &str) -> Arc<AtomicBool> {
+    let stop = Arc::new(AtomicBool::new(false));
+    let asked = stop.clone();
+    let handler = ctrlc::set_handler(move || {
+        if asked.swap(true, Ordering::Relaxed) {
+            #[allow(clippy::exit, reason = "the user asked twice")]
+            std::process::exit(130);
+        }
+    });
+    if let Err(e) = handler {
+        crate::screen::remark(&format!("Ctrl-C will {otherwise}: {e}."));
+    }
+    stop
 }
 
 fn bar(quiet: bool) -> ProgressBar {

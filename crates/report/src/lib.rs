@@ -7,6 +7,7 @@ mod boards;
 mod bodies;
 mod check;
 mod classes;
+mod driven;
 mod explain;
 mod formatted;
 mod frames;
@@ -48,6 +49,7 @@ pub use check::{
 pub use classes::{
     ClassComparison, ClassFigure, ClassPage, Entering, FigureDifference, OtherFigure,
 };
+pub use driven::{Drive, DriveFailure, Driven};
 pub use explain::{Page, contents, explain, names as explained_names};
 pub use formatted::Formatted;
 pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList};

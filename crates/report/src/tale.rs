@@ -5,9 +5,11 @@ use std::path::Path;
 use bout::{Arena, Event, Record, Wanted};
 use robot::Robot;
 use rules::Class;
+use runner::drive::About;
 use serde::Serialize;
 use study::{Pit, Task};
 
+use crate::driven::{Drive, Driven};
 use crate::frames;
 use crate::moments::worth_telling;
 use crate::picture;
@@ -74,6 +76,9 @@ pub struct Tale {
     pub ending: Ending,
     /// What happened, in order of time.
     pub events: Vec<Moment>,
+    /// Who decided for the first robot in place of its program; left out if nobody did.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub driven: Option<Driven>,
     #[serde(skip)]
     #[schemars(skip)]
     told: Told,
@@ -106,32 +111,62 @@ impl Tale {
         number: u32,
         home: Option<&Path>,
     ) -> Result<Self, Trouble> {
-        let entrant = |r: &Robot| -> Result<study::Entrant, Trouble> {
-            let tactic = tactic_of(r)?;
-            study::Entrant::new(r, &tactic, 0).map_err(|issues| {
-                Trouble::Files(store::LoadError {
-                    issues,
-                    ..store::LoadError::default()
-                })
-            })
-        };
-        let pit = Pit {
-            arena: Arena::of(class),
-            seed,
-            ours: vec![entrant(ours)?],
-            field: vec![entrant(theirs)?],
-        };
-        let task = Task {
-            variant: 0,
-            opponent: 0,
-            bout: number,
-        };
-        let wanted = Wanted {
-            frames: true,
-            events: true,
-        };
-        let record = pit.record(task, wanted);
-        let robots = if task.seat() == 0 {
+        let pit = pit(ours, theirs, class, seed)?;
+        let record = pit.record(task(number), WANTED);
+        let next = again(ours, theirs, class, seed, number) + &home_option(home);
+        Ok(Self::of([ours, theirs], class, number, pit, record, next))
+    }
+
+    /// The same with a process deciding for `ours`. If it fails, the bout is broken off and told.
+    ///
+    /// # Errors
+    /// Everything wrong in either program; that the process cannot be started.
+    pub fn driven(
+        ours: &Robot,
+        theirs: &Robot,
+        class: &Class,
+        seed: u64,
+        number: u32,
+        home: Option<&Path>,
+        drive: &Drive,
+    ) -> Result<Self, Trouble> {
+        let pit = pit(ours, theirs, class, seed)?;
+        let program = &pit.ours[0].program;
+        let own = drive.launch(About::of(ours, program, &class.name, seed, number))?;
+        let task = task(number);
+        let record = pit.driven(task, &own, WANTED);
+        let driven = drive.told(own.ended(&record, task.seat()));
+        let next = again(ours, theirs, class, seed, number) + &home_option(home);
+        let next = next + &drive.options();
+        let told = Self::of([ours, theirs], class, number, pit, record, next);
+        Ok(Self {
+            driven: Some(driven),
+            ..told
+        })
+    }
+
+    /// Whether the process that drove failed.
+    #[must_use]
+    pub fn failed(&self) -> bool {
+        self.driven.as_ref().is_some_and(|d| d.failure.is_some())
+    }
+
+    /// Whether the user stopped the bout.
+    #[must_use]
+    pub fn stopped(&self) -> bool {
+        self.driven.as_ref().is_some_and(|d| d.stopped)
+    }
+
+    /// A bout that was fought; `next` is the command of the next one.
+    fn of(
+        [ours, theirs]: [&Robot; 2],
+        class: &Class,
+        number: u32,
+        pit: Pit,
+        record: Record,
+        next: String,
+    ) -> Self {
+        let robots = if task(number).seat() == 0 {
             [ours, theirs]
         } else {
             [theirs, ours]
@@ -140,20 +175,13 @@ impl Tale {
         let outcome = &record.outcome;
         let next = vec![
             format!("ringwright explain {}", cause_name(outcome.cause)),
-            format!(
-                "ringwright bout {} {} --class {} --seed {seed} --bout {}{}",
-                quoted(&id_of(ours)),
-                quoted(&id_of(theirs)),
-                quoted(&class.name),
-                number.saturating_add(1),
-                home_option(home)
-            ),
+            next,
         ];
-        Ok(Self {
+        Self {
             schema: "ringwright/bout/1".into(),
             robots: [ours.name.clone(), theirs.name.clone()],
             class: class.name.clone(),
-            seed,
+            seed: pit.seed,
             bout: number,
             ending: Ending {
                 winner: record.winner().map(|w| names[w].clone()),
@@ -172,6 +200,7 @@ impl Tale {
                     at_m: e.at,
                 })
                 .collect(),
+            driven: None,
             told: Told {
                 arena: pit.arena,
                 class_title: class.title.clone(),
@@ -180,7 +209,7 @@ impl Tale {
                 record,
                 next,
             },
-        })
+        }
     }
 
     /// The picture from above as SVG.
@@ -228,6 +257,11 @@ impl Tale {
                 cause_words(outcome.cause)
             ),
             bout::End::NotFinite => "The simulation failed: this bout counts for nobody.".into(),
+            bout::End::Abandoned { seat } => {
+                let name = &t.names[seat];
+                let told = self.driven.as_ref().and_then(|d| d.ends(name));
+                told.unwrap_or_else(|| format!("{name} {}.", cause_words(outcome.cause)))
+            }
         }
     }
 
@@ -241,8 +275,12 @@ impl Tale {
             "class {} · seed {} · bout {}",
             t.class_title, self.seed, self.bout
         ));
+        if let Some(driven) = &self.driven {
+            driven.by(&self.robots[0], &mut s);
+        }
         s.gap();
-        s.verdict(Ink::Strong, &self.ends());
+        let ink = self.driven.as_ref().map_or(Ink::Strong, Driven::ink);
+        s.verdict(ink, &self.ends());
         let outcome = &t.record.outcome;
         let grounds: Vec<String> = outcome.grounds.iter().map(ground_words).collect();
         if !grounds.is_empty() {
@@ -268,12 +306,58 @@ impl Tale {
             "Times count from the first permitted motion. Where: distance of the robot's middle \
              from the centre of the ring.",
         );
+        if let Some(driven) = &self.driven {
+            driven.write(&mut s);
+        }
         s.heading("What to do next");
         for command in &t.next {
             s.command(command);
         }
         s.finish()
     }
+}
+
+/// What a tale needs of a bout.
+const WANTED: Wanted = Wanted {
+    frames: true,
+    events: true,
+};
+
+fn task(number: u32) -> Task {
+    Task {
+        variant: 0,
+        opponent: 0,
+        bout: number,
+    }
+}
+
+fn pit(ours: &Robot, theirs: &Robot, class: &Class, seed: u64) -> Result<Pit, Trouble> {
+    let entrant = |r: &Robot| -> Result<study::Entrant, Trouble> {
+        let tactic = tactic_of(r)?;
+        study::Entrant::new(r, &tactic, 0).map_err(|issues| {
+            Trouble::Files(store::LoadError {
+                issues,
+                ..store::LoadError::default()
+            })
+        })
+    };
+    Ok(Pit {
+        arena: Arena::of(class),
+        seed,
+        ours: vec![entrant(ours)?],
+        field: vec![entrant(theirs)?],
+    })
+}
+
+/// The command of the bout behind bout `number`.
+fn again(ours: &Robot, theirs: &Robot, class: &Class, seed: u64, number: u32) -> String {
+    format!(
+        "ringwright bout {} {} --class {} --seed {seed} --bout {}",
+        quoted(&id_of(ours)),
+        quoted(&id_of(theirs)),
+        quoted(&class.name),
+        number.saturating_add(1)
+    )
 }
 
 fn deciding(ground: bout::Ground) -> Deciding {

@@ -105,7 +105,8 @@ const TOPICS: &[(Topic, &str)] = &[
         Topic::Bouts,
         "edge-seen-too-late edge-ignored edge-not-left edge-unseen reversed-out pushed-tyres-slid \
          pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped fault brown-out \
-         false-start dropped-parts stood-still decision out-together timed-out stuck not-finite",
+         false-start dropped-parts stood-still decision out-together timed-out stuck not-finite \
+         program-failed",
     ),
     (
         Topic::Standing,

@@ -29,6 +29,7 @@ pub fn cause_name(cause: Cause) -> &'static str {
         Cause::TimedOut => "timed-out",
         Cause::Stuck => "stuck",
         Cause::NotFinite => "not-finite",
+        Cause::ProgramFailed => "program-failed",
     }
 }
 
@@ -66,6 +67,7 @@ pub fn cause_words(cause: Cause) -> &'static str {
         Cause::TimedOut => "had not won when the time was up",
         Cause::Stuck => "got nowhere, also after the restarts",
         Cause::NotFinite => "could not be simulated to the end",
+        Cause::ProgramFailed => "was left without orders: the program that drove it failed",
     }
 }
 

@@ -1,11 +1,12 @@
 //! The JSON of every answer: its described form, its promises, its numbers.
 
+use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use report::{
-    Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Effort,
-    FieldList, Formatted, Layout, PartList, ProgramSource, Setting, Spar, StartNames, StyleFirst,
-    Tale, Timing, WhatIf, WiringPlan, Wishes, Work, library,
+    Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Drive,
+    Effort, FieldList, Formatted, Layout, PartList, ProgramSource, Setting, Spar, StartNames,
+    StyleFirst, Tale, Timing, WhatIf, WiringPlan, Wishes, Work, library,
 };
 use runner::Runner;
 use schemars::generate::SchemaSettings;
@@ -197,10 +198,17 @@ fn a_what_if_is_as_described() {
 #[test]
 fn a_bout_is_as_described() {
     let s = demo();
-    let bouts: Vec<String> = (0..4)
+    let mut bouts: Vec<String> = (0..4)
         .map(|k| Tale::tell(&s.robot, &s.field[0].robot, &s.class, SEED, k, None))
         .map(|t| t.expect("both programs read").json())
         .collect();
+    // It built this test, so it is there; it says its version, which is no answer.
+    let drive = Drive::asked("rustc --version", "20 s", Arc::default()).expect("it is a time");
+    let theirs = &s.field[0].robot;
+    let driven = Tale::driven(&s.robot, theirs, &s.class, SEED, 0, None, &drive);
+    let driven = driven.unwrap_or_else(|e| panic!("{e:#?}"));
+    assert!(driven.failed() && driven.ending.winner.is_none());
+    bouts.push(driven.json());
     described::<Tale>("bout", &bouts);
 }
 

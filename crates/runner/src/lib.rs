@@ -2,6 +2,10 @@
 //!
 //! Results come back by index, so that any number of threads gives the same bits. A study asked to
 //! stop finishes the bouts under way and returns what is done.
+//!
+//! Here too: [`drive`], a process of the user's own that decides for a robot.
+
+pub mod drive;
 
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 

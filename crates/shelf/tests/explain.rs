@@ -21,7 +21,7 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
 const CAUSES: &str = "edge-seen-too-late edge-ignored edge-not-left edge-unseen \
     reversed-out pushed-tyres-slid pushed-motors-stalled gave-way lifted taken-from-side never-saw tipped \
     fault brown-out false-start dropped-parts stood-still decision \
-    out-together timed-out stuck not-finite";
+    out-together timed-out stuck not-finite program-failed";
 const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-under downforce uneven-ring styles \
     dark-opponent wheel-size odds-of-passing \
     measure-mass measure-centre measure-lengths measure-grip measure-rolling measure-torque \

@@ -1,6 +1,7 @@
 //! Where bouts are fought: our versions, the field, the ring.
 
-use bout::{Arena, End, Fighter, Wanted};
+use bout::{Arena, Driver, End, Fighter, Wanted};
+use quantity::Stream;
 use robot::{Issue, Robot};
 use tactic::{Ports, Program, Tactic};
 
@@ -96,7 +97,7 @@ impl Pit {
             End::Out { loser } | End::Ruled { loser } if loser == us => Verdict::Loss,
             End::Out { .. } | End::Ruled { .. } => Verdict::Win,
             End::Tie => Verdict::Tie,
-            End::NotFinite => Verdict::Failed,
+            End::NotFinite | End::Abandoned { .. } => Verdict::Failed,
         };
         #[allow(
             clippy::cast_possible_truncation,
@@ -115,12 +116,28 @@ impl Pit {
     /// Fights one bout and keeps all of it.
     #[must_use]
     pub fn record(&self, task: Task, wanted: Wanted) -> bout::Record {
+        bout::fight(&self.arena, self.fighters(task), self.draws(task), wanted)
+    }
+
+    /// The same with `driver` deciding for our robot in place of its program.
+    #[must_use]
+    pub fn driven(&self, task: Task, driver: &dyn Driver, wanted: Wanted) -> bout::Record {
+        let ours = (task.seat(), driver);
+        let (fighters, draws) = (self.fighters(task), self.draws(task));
+        bout::fight_driven(&self.arena, fighters, ours, draws, wanted)
+    }
+
+    /// Both by their seats.
+    fn fighters(&self, task: Task) -> [Fighter<'_>; 2] {
         let (us, them) = (&self.ours[task.variant], &self.field[task.opponent]);
         let mut fighters = [us.fighter(), them.fighter()];
         if task.seat() == 1 {
             fighters.swap(0, 1);
         }
-        let draws = task.key(self.seed, &them.robot.name);
-        bout::fight(&self.arena, fighters, draws, wanted)
+        fighters
+    }
+
+    fn draws(&self, task: Task) -> Stream {
+        task.key(self.seed, &self.field[task.opponent].robot.name)
     }
 }

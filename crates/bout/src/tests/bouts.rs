@@ -9,7 +9,8 @@ use robot::Robot;
 use super::scenery::{Hunting, Scripted, Steady, arena, mirror, pusher};
 use super::staging::{EVERYTHING, NOTHING_EXTRA, hunters, somewhere};
 use crate::control::{Controller, Orders};
-use crate::fight::{Pilot, Side, fight_mirrored};
+use crate::fight::fight_mirrored;
+use crate::pilot::{Pilot, Side};
 use crate::placing::Spot;
 use crate::record::{End, Record};
 use crate::{Arena, Fighter, fight};
@@ -79,7 +80,7 @@ fn the_same_robot_on_both_sides_wins_half_of_the_decided_bouts() {
                     won += u64::try_from(loser).expect("0 or 1");
                 }
                 End::Tie => ties += 1,
-                End::NotFinite => panic!("not finite: seed {seed}, bout {k}"),
+                End::NotFinite | End::Abandoned { .. } => panic!("failed: seed {seed}, bout {k}"),
             }
         }
     }
@@ -103,10 +104,10 @@ struct Logging {
 }
 
 impl Controller for Logging {
-    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Orders {
-        let orders = self.hunter.run(readings, elapsed_ms);
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Option<Orders> {
+        let orders = self.hunter.run(readings, elapsed_ms)?;
         self.log.borrow_mut().push(orders.effort);
-        orders
+        Some(orders)
     }
 }
 

@@ -5,7 +5,8 @@ use robot::{Robot, SensorKind};
 
 use super::scenery::{Scripted, Steady, arena, plain, pusher};
 use super::staging::{EVERYTHING, NOTHING_EXTRA, hunters, scripted, somewhere};
-use crate::fight::{Pilot, Side, fight_mirrored};
+use crate::fight::fight_mirrored;
+use crate::pilot::{Pilot, Side};
 use crate::placing::Spot;
 use crate::record::{Cause, End, EventKind};
 

@@ -11,7 +11,8 @@ use super::scenery::{Scripted, Steady, arena, pusher};
 use super::sensing::{acts_at, from_file, program};
 use super::staging::{NOTHING_EXTRA, somewhere};
 use crate::control::{Controller, Orders};
-use crate::fight::{Pilot, Side, fight_mirrored};
+use crate::fight::fight_mirrored;
+use crate::pilot::{Pilot, Side};
 use crate::placing::Spot;
 use crate::{Arena, Fighter};
 
@@ -71,14 +72,14 @@ struct Fed {
 }
 
 impl Controller for Fed {
-    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Orders {
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Option<Orders> {
         self.runs = self.runs.wrapping_add(1);
         let written: Vec<i16> = (0..10)
             .map(|k| (self.runs.wrapping_mul(37 + k)) % 1200)
             .collect();
-        let orders = self.inner.run(&written, elapsed_ms);
+        let orders = self.inner.run(&written, elapsed_ms)?;
         self.log.borrow_mut().push((readings.to_vec(), orders));
-        orders
+        Some(orders)
     }
 }
 
@@ -269,12 +270,12 @@ fn nose(name: &str, rate: f64, latency: f64) -> robot::Sensor {
 struct Notes(Rc<RefCell<Vec<[f64; 3]>>>);
 
 impl Controller for Notes {
-    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Orders {
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Option<Orders> {
         let [sharp, old] = [0, 1].map(|k: usize| f64::from(readings[k]));
         self.0
             .borrow_mut()
             .push([f64::from(elapsed_ms), sharp, old]);
-        Orders::drive([0; 2])
+        Some(Orders::drive([0; 2]))
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod bouts;
 mod causes;
+mod driving;
 mod endings;
 mod faults;
 mod gadgets;

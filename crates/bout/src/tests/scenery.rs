@@ -14,7 +14,7 @@ use tactic::PortKind;
 use crate::arena::{Arena, Judging, MatchRules, PlacingRule};
 use crate::control::{Controller, Orders};
 use crate::dynamics::Pose;
-use crate::fight::Pilot;
+use crate::pilot::Pilot;
 use crate::placing::Spot;
 use crate::sense::{Around, Scene, Silhouette};
 
@@ -332,8 +332,8 @@ pub(crate) fn mirror(robot: &Robot) -> Robot {
 pub(crate) struct Steady(pub(crate) [i16; 2]);
 
 impl Controller for Steady {
-    fn run(&mut self, _readings: &[i16], _elapsed_ms: u32) -> Orders {
-        Orders::drive(self.0)
+    fn run(&mut self, _readings: &[i16], _elapsed_ms: u32) -> Option<Orders> {
+        Some(Orders::drive(self.0))
     }
 }
 
@@ -358,8 +358,8 @@ enum Hunt {
 }
 
 impl Controller for Hunter {
-    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Orders {
-        Orders::drive(self.decide(readings, elapsed_ms))
+    fn run(&mut self, readings: &[i16], elapsed_ms: u32) -> Option<Orders> {
+        Some(Orders::drive(self.decide(readings, elapsed_ms)))
     }
 }
 

@@ -5,7 +5,8 @@ use robot::Robot;
 
 use super::scenery::{Hunting, Scripted, plain};
 use crate::control::Controller;
-use crate::fight::{Pilot, Side, fight_mirrored};
+use crate::fight::fight_mirrored;
+use crate::pilot::{Pilot, Side};
 use crate::placing::Spot;
 use crate::record::Record;
 use crate::{Arena, Wanted};

@@ -5,7 +5,8 @@ use robot::Robot;
 
 use super::scenery::{Hunting, arena, pusher};
 use super::staging::{NOTHING_EXTRA, somewhere};
-use crate::fight::{Setup, Side, fight_set_up};
+use crate::fight::{Setup, fight_set_up};
+use crate::pilot::Side;
 use crate::rounds::{MatchRecord, match_of};
 use crate::{Arena, Carry};
 

@@ -2,6 +2,7 @@
 
 mod answers;
 mod calls;
+mod driving;
 mod files;
 mod hostile;
 #[cfg(target_os = "linux")]

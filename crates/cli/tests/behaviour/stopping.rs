@@ -40,9 +40,14 @@ fn wait_until_it_listens(_: &Child) {
 }
 
 /// Starts a study that takes hours, interrupts it after a while and returns what it answers.
-fn interrupted(arguments: &[&str]) -> Ran {
+fn interrupted_study(arguments: &[&str]) -> Ran {
     let mut command = Command::new(PROGRAM);
     command.args(arguments).args(["--bouts", "1000000"]);
+    interrupted(&mut command)
+}
+
+/// Starts what takes long, interrupts it after a while and returns what it answers.
+pub(crate) fn interrupted(command: &mut Command) -> Ran {
     command.stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = command.spawn().expect("it starts");
     wait_until_it_listens(&child);
@@ -60,7 +65,7 @@ fn interrupted(arguments: &[&str]) -> Ran {
 
 #[test]
 fn an_interrupted_study_answers_with_what_it_knows_says_so_and_exits_130() {
-    let ran = interrupted(&["spar"]);
+    let ran = interrupted_study(&["spar"]);
     assert_eq!(ran.status, Some(130), "{}", ran.stderr);
     assert!(ran.stdout.contains("PARTIAL"), "{}", ran.stdout);
     assert_eq!(ran.stderr, "");
@@ -68,7 +73,7 @@ fn an_interrupted_study_answers_with_what_it_knows_says_so_and_exits_130() {
 
 #[test]
 fn an_interrupted_study_is_marked_in_json_and_its_sums_still_hold() {
-    let ran = interrupted(&["report", "--json"]);
+    let ran = interrupted_study(&["report", "--json"]);
     assert_eq!(ran.status, Some(130), "{}", ran.stderr);
     let answer: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
     assert_eq!(answer["partial"], true);
