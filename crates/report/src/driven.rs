@@ -86,7 +86,7 @@ impl Drive {
             limit_ms: self.limit_ms,
             stopped: ended.failure.as_ref().map(|f| &f.what) == Some(&What::Stopped),
             failure: ended.failure.map(DriveFailure::of),
-            stderr: ended.stderr,
+            last_words: ended.last_words,
         }
     }
 }
@@ -104,7 +104,7 @@ pub struct Driven {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub failure: Option<DriveFailure>,
     /// The last lines it wrote to its standard error.
-    pub stderr: Vec<String>,
+    pub last_words: Vec<String>,
     #[serde(skip)]
     #[schemars(skip)]
     pub(crate) stopped: bool,
@@ -198,11 +198,11 @@ impl Driven {
                 s.point("-", complaint);
             }
         }
-        if self.stderr.is_empty() {
+        if self.last_words.is_empty() {
             return;
         }
         s.heading("What the program wrote to its standard error, last");
-        s.verbatim(&self.stderr.join("\n"));
+        s.verbatim(&self.last_words.join("\n"));
     }
 
     /// Who drove, as small print.

@@ -38,7 +38,7 @@ pub struct Ended {
     /// How it failed, if it did.
     pub failure: Option<Failure>,
     /// The last lines of its standard error.
-    pub stderr: Vec<String>,
+    pub last_words: Vec<String>,
 }
 
 /// The talk with the process.
@@ -120,7 +120,7 @@ impl Own {
         talk.part();
         Ended {
             failure: talk.failure.clone(),
-            stderr: (talk.process.as_ref()).map_or_else(Vec::new, Process::last_words),
+            last_words: (talk.process.as_ref()).map_or_else(Vec::new, Process::last_words),
         }
     }
 }

@@ -31,7 +31,10 @@ fn failed(how: &str, at: u32, limit_ms: u64) -> (Failure, Vec<String>) {
     // The first robot sits in the second seat in odd bouts.
     assert_eq!(record.outcome.end, End::Abandoned { seat: 1 }, "{ended:?}");
     assert_eq!(record.outcome.cause, Cause::ProgramFailed);
-    let Ended { failure, stderr } = ended;
+    let Ended {
+        failure,
+        last_words: stderr,
+    } = ended;
     for pid in stderr.iter().filter_map(|l| l.strip_prefix("pid ")) {
         assert!(!is_there(pid), "{how}: {pid} is still there");
     }
@@ -142,9 +145,9 @@ fn a_flood_of_errors_blocks_nothing() {
     assert_eq!(ended.failure, None);
     assert!(!matches!(record.outcome.end, End::Abandoned { .. }));
     assert!(
-        ended.stderr.len() == 10 && ended.stderr[9] == "end",
+        ended.last_words.len() == 10 && ended.last_words[9] == "end",
         "{:?}",
-        ended.stderr
+        ended.last_words
     );
 }
 
@@ -154,7 +157,7 @@ fn one_that_stays_after_the_end_is_ended() {
     let (record, ended) = driven(&pit("demo", "mini/anvil"), 0, &command, PLENTY_MS);
     assert_eq!(ended.failure, None, "the bout was over");
     assert!(!matches!(record.outcome.end, End::Abandoned { .. }));
-    let pid = ended.stderr[0].strip_prefix("pid ").expect("it says");
+    let pid = ended.last_words[0].strip_prefix("pid ").expect("it says");
     assert!(!is_there(pid));
 }
 
