@@ -28,9 +28,29 @@ pub(crate) enum Expr {
     Share(Box<Self>, Box<Self>, Box<Self>),
 }
 
-/// A condition.
+/// Where something is written, in bytes. Places never make two things differ: the same words mean the
+/// same wherever they stand.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Written(pub(crate) Range<usize>);
+
+impl PartialEq for Written {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
+impl Eq for Written {}
+
+/// A condition, and where it is written.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) enum Cond {
+pub(crate) struct Cond {
+    pub(crate) ask: Ask,
+    pub(crate) written: Written,
+}
+
+/// What a condition asks.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Ask {
     Sees(Name),
     Within(Name, Expr),
     Beyond(Name, Expr),
@@ -41,10 +61,10 @@ pub(crate) enum Cond {
     Over(Name, Expr),
     Compare(char, Expr, Expr),
     Chance(Expr),
-    Not(Box<Self>),
-    And(Box<Self>, Box<Self>),
-    Or(Box<Self>, Box<Self>),
-    For(Box<Self>, Expr),
+    Not(Box<Cond>),
+    And(Box<Cond>, Box<Cond>),
+    Or(Box<Cond>, Box<Cond>),
+    For(Box<Cond>, Expr),
 }
 
 /// A side to turn to.
@@ -96,6 +116,15 @@ pub(crate) struct Step {
     pub(crate) action: Action,
     pub(crate) lasting: Option<Expr>,
     pub(crate) until: Option<Cond>,
+    pub(crate) written: Written,
+}
+
+/// The longest stay in a state, and where it leads.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Stay {
+    pub(crate) time: Expr,
+    pub(crate) to: Name,
+    pub(crate) written: Written,
 }
 
 /// A state.
@@ -104,7 +133,7 @@ pub(crate) struct State {
     pub(crate) name: Name,
     pub(crate) ways: Vec<(Name, Cond)>,
     pub(crate) steps: Vec<Step>,
-    pub(crate) stay: Option<(Expr, Name)>,
+    pub(crate) stay: Option<Stay>,
     pub(crate) then: Option<Name>,
 }
 
@@ -128,6 +157,14 @@ pub(crate) struct OpeningText {
     pub(crate) facing: i16,
     pub(crate) left_first: bool,
     pub(crate) begin: Option<Name>,
+}
+
+impl OpeningText {
+    /// Position of the switch, of the opening at `place` in the file.
+    pub(crate) fn switch(&self, place: usize) -> u8 {
+        let switch = self.switch.and_then(|s| u8::try_from(s).ok());
+        switch.or_else(|| u8::try_from(place).ok()).unwrap_or(0)
+    }
 }
 
 /// A named constant.

@@ -1,6 +1,6 @@
 //! How hard and how long the program drives forward or backward.
 
-use crate::ast::{Action, Cond, Expr, Name, Step};
+use crate::ast::{Action, Ask, Cond, Expr, Name, Step};
 use crate::tactic::Tactic;
 
 /// A step that drives forward or backward.
@@ -80,7 +80,7 @@ impl Tactic {
         // rounds as there are states.
         for _ in 0..tree.states.len() {
             for (k, state) in tree.states.iter().enumerate() {
-                let stay = state.stay.as_ref().map(|(_, to)| to);
+                let stay = state.stay.as_ref().map(|s| &s.to);
                 for to in state.then.iter().chain(stay).filter_map(index) {
                     seen[to] &= seen[k];
                 }
@@ -127,11 +127,11 @@ impl Tactic {
     /// Whether the condition can hold only with the opponent within `near_mm`.
     fn only_near(&self, cond: &Cond, near_mm: i16) -> bool {
         let near = |e: &Expr| self.fixed(e).is_some_and(|mm| mm <= near_mm);
-        match cond {
-            Cond::Within(_, e) => near(e),
-            Cond::And(a, b) => self.only_near(a, near_mm) || self.only_near(b, near_mm),
-            Cond::Or(a, b) => self.only_near(a, near_mm) && self.only_near(b, near_mm),
-            Cond::For(c, _) => self.only_near(c, near_mm),
+        match &cond.ask {
+            Ask::Within(_, e) => near(e),
+            Ask::And(a, b) => self.only_near(a, near_mm) || self.only_near(b, near_mm),
+            Ask::Or(a, b) => self.only_near(a, near_mm) && self.only_near(b, near_mm),
+            Ask::For(c, _) => self.only_near(c, near_mm),
             _ => false,
         }
     }
@@ -139,11 +139,11 @@ impl Tactic {
 
 /// Whether the condition can hold only while a sensor sees or touches the opponent.
 fn only_seen(cond: &Cond) -> bool {
-    match cond {
-        Cond::Sees(_) | Cond::Within(..) | Cond::Touched(_) => true,
-        Cond::And(a, b) => only_seen(a) || only_seen(b),
-        Cond::Or(a, b) => only_seen(a) && only_seen(b),
-        Cond::For(c, _) => only_seen(c),
+    match &cond.ask {
+        Ask::Sees(_) | Ask::Within(..) | Ask::Touched(_) => true,
+        Ask::And(a, b) => only_seen(a) || only_seen(b),
+        Ask::Or(a, b) => only_seen(a) && only_seen(b),
+        Ask::For(c, _) => only_seen(c),
         _ => false,
     }
 }

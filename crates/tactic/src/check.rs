@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::ast::{Action, Cond, Name, Tree};
+use crate::ast::{Action, Ask, Name, Tree};
 use crate::log::Log;
 use crate::walk::{all_steps, every_cond, every_expr, expr_names, walk};
 
@@ -55,7 +55,7 @@ fn targets(tree: &Tree, log: &mut Log) {
     let mut targets: Vec<&Name> = Vec::new();
     for s in &tree.states {
         targets.extend(s.ways.iter().map(|w| &w.0));
-        targets.extend(s.stay.iter().map(|x| &x.1));
+        targets.extend(s.stay.iter().map(|x| &x.to));
         targets.extend(&s.then);
     }
     targets.extend(tree.reflexes.iter().filter_map(|r| r.then.as_ref()));
@@ -88,15 +88,15 @@ fn values(tree: &Tree, log: &mut Log) {
         });
     });
     every_cond(tree, &mut |c| {
-        walk(c, &mut |c| match c {
-            Cond::Over(n, _) => missing(n, &timers, "timer", log),
-            Cond::Sees(n)
-            | Cond::Within(n, _)
-            | Cond::Beyond(n, _)
-            | Cond::OnBorder(n)
-            | Cond::Touched(n)
-            | Cond::Above(n, _)
-            | Cond::Below(n, _) => {
+        walk(c, &mut |c| match &c.ask {
+            Ask::Over(n, _) => missing(n, &timers, "timer", log),
+            Ask::Sees(n)
+            | Ask::Within(n, _)
+            | Ask::Beyond(n, _)
+            | Ask::OnBorder(n)
+            | Ask::Touched(n)
+            | Ask::Above(n, _)
+            | Ask::Below(n, _) => {
                 let word = n.word.as_str();
                 let groups = [("constant", &constants), ("counter", &counters)];
                 let (kind, instead) = if timers.have(word) {

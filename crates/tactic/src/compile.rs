@@ -2,7 +2,7 @@
 
 use robot::Issue;
 
-use crate::ast::{Action, Cond, Expr, Name, Step, Tree};
+use crate::ast::{Action, Ask, Cond, Expr, Name, Step, Tree};
 use crate::log::Log;
 use crate::names::Names;
 use crate::ports::{GadgetPort, PortKind, Ports};
@@ -125,7 +125,7 @@ impl Maker<'_> {
             let stay = s
                 .stay
                 .as_ref()
-                .map(|(t, to)| (self.expr(t), self.state(to)));
+                .map(|s| (self.expr(&s.time), self.state(&s.to)));
             let then = s.then.as_ref().map(|n| self.state(n));
             self.program.states.push(StateCode {
                 name: s.name.word.clone(),
@@ -137,10 +137,9 @@ impl Maker<'_> {
         }
         for (k, o) in tree.openings.iter().enumerate() {
             let begin = o.begin.as_ref().map_or(0, |n| self.state(n));
-            let switch = o.switch.and_then(|s| u8::try_from(s).ok());
             self.program.openings.push(Opening {
                 name: o.name.word.clone(),
-                switch: switch.or_else(|| u8::try_from(k).ok()).unwrap_or(0),
+                switch: o.switch(k),
                 behind_mm: o.behind,
                 aside_mm: o.aside,
                 facing_tenth_deg: o.facing,
@@ -339,8 +338,8 @@ impl Maker<'_> {
     }
 
     fn cond_ops(&mut self, cond: &Cond, ops: &mut Vec<Op>) {
-        match cond {
-            Cond::Sees(n) => {
+        match &cond.ask {
+            Ask::Sees(n) => {
                 let k = self.sensor(n, SEEING);
                 let kind = self.ports.inputs.get(usize::from(k)).map(|p| p.kind);
                 ops.push(Op::Sensor(k));
@@ -350,12 +349,12 @@ impl Maker<'_> {
                     [Op::Push(PortKind::NOTHING), Op::Less]
                 });
             }
-            Cond::Within(n, e) => {
+            Ask::Within(n, e) => {
                 ops.push(Op::Sensor(self.sensor(n, MEASURING)));
                 self.expr_ops(e, ops);
                 ops.extend([Op::More, Op::Not]);
             }
-            Cond::Beyond(n, e) => {
+            Ask::Beyond(n, e) => {
                 let k = self.sensor(n, MEASURING);
                 ops.push(Op::Sensor(k));
                 self.expr_ops(e, ops);
@@ -367,30 +366,30 @@ impl Maker<'_> {
                     Op::And,
                 ]);
             }
-            Cond::OnBorder(n) => {
+            Ask::OnBorder(n) => {
                 ops.push(Op::Sensor(self.sensor(n, EDGE)));
                 ops.extend([Op::Push(self.border_level), Op::More]);
             }
-            Cond::Touched(n) => {
+            Ask::Touched(n) => {
                 ops.push(Op::Sensor(self.sensor(n, SWITCH)));
                 ops.extend([Op::Push(0), Op::More]);
             }
-            Cond::Above(n, e) => {
+            Ask::Above(n, e) => {
                 ops.push(Op::Sensor(self.sensor(n, ANY)));
                 self.expr_ops(e, ops);
                 ops.push(Op::More);
             }
-            Cond::Below(n, e) => {
+            Ask::Below(n, e) => {
                 ops.push(Op::Sensor(self.sensor(n, ANY)));
                 self.expr_ops(e, ops);
                 ops.push(Op::Less);
             }
-            Cond::Over(n, e) => {
+            Ask::Over(n, e) => {
                 ops.push(Op::Timer(self.timer(n)));
                 self.expr_ops(e, ops);
                 ops.push(Op::More);
             }
-            Cond::Compare(sign, a, b) => {
+            Ask::Compare(sign, a, b) => {
                 self.expr_ops(a, ops);
                 self.expr_ops(b, ops);
                 ops.push(match sign {
@@ -399,24 +398,24 @@ impl Maker<'_> {
                     _ => Op::Same,
                 });
             }
-            Cond::Chance(e) => {
+            Ask::Chance(e) => {
                 self.expr_ops(e, ops);
                 ops.push(Op::Chance);
             }
-            Cond::Not(c) => {
+            Ask::Not(c) => {
                 self.cond_ops(c, ops);
                 ops.push(Op::Not);
             }
-            Cond::And(a, b) | Cond::Or(a, b) => {
+            Ask::And(a, b) | Ask::Or(a, b) => {
                 self.cond_ops(a, ops);
                 self.cond_ops(b, ops);
-                ops.push(if matches!(cond, Cond::And(..)) {
+                ops.push(if matches!(cond.ask, Ask::And(..)) {
                     Op::And
                 } else {
                     Op::Or
                 });
             }
-            Cond::For(c, time) => {
+            Ask::For(c, time) => {
                 let (inner, time) = (self.cond(c), self.expr(time));
                 let k = self.program.holds.len();
                 self.program.holds.push((inner, time));

@@ -2,7 +2,7 @@
 
 use robot::{Finding, Severity};
 
-use crate::ast::Cond;
+use crate::ast::{Ask, Cond};
 use crate::log::Log;
 use crate::tactic::Tactic;
 use crate::walk::walk;
@@ -55,6 +55,6 @@ impl Tactic {
 /// Whether a condition is up to chance, so that it may hold where the same one before it did not.
 fn draws(cond: &Cond) -> bool {
     let mut found = false;
-    walk(cond, &mut |c| found |= matches!(c, Cond::Chance(_)));
+    walk(cond, &mut |c| found |= matches!(c.ask, Ask::Chance(_)));
     found
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::ast::{Action, Cond, Expr, Name, Step, Turn};
+use crate::ast::{Action, Ask, Cond, Expr, Name, Step, Turn};
 use crate::tactic::{BORDER_LEVEL, Tactic};
 use crate::tick::{divide, saturate};
 use crate::walk::{
@@ -39,13 +39,13 @@ impl<'t> Found<'t> {
 
     fn cond(&mut self, c: &'t Cond) {
         walk(c, &mut |c| {
-            if let Cond::Sees(n)
-            | Cond::OnBorder(n)
-            | Cond::Touched(n)
-            | Cond::Within(n, _)
-            | Cond::Beyond(n, _)
-            | Cond::Above(n, _)
-            | Cond::Below(n, _) = c
+            if let Ask::Sees(n)
+            | Ask::OnBorder(n)
+            | Ask::Touched(n)
+            | Ask::Within(n, _)
+            | Ask::Beyond(n, _)
+            | Ask::Above(n, _)
+            | Ask::Below(n, _) = &c.ask
             {
                 self.0.insert(&n.word);
             }
@@ -88,7 +88,7 @@ impl Tactic {
             reached[k] = true;
             let s = &states[k];
             let ways = (s.ways.iter().map(|w| &w.0))
-                .chain(s.stay.iter().map(|x| &x.1))
+                .chain(s.stay.iter().map(|x| &x.to))
                 .chain(&s.then);
             todo.extend(ways.filter_map(index));
         }
@@ -112,7 +112,7 @@ impl Tactic {
         for (s, reached) in tree.states.iter().zip(self.reachable()) {
             if reached {
                 state_conds(s, &mut |c| found.cond(c));
-                s.stay.iter().for_each(|(e, _)| found.expr(e));
+                s.stay.iter().for_each(|s| found.expr(&s.time));
                 found.steps(&s.steps);
             }
         }
@@ -131,10 +131,8 @@ impl Tactic {
         let mut found = false;
         every_cond(self.tree(), &mut |c| {
             walk(c, &mut |c| {
-                if let Cond::Within(n, _)
-                | Cond::Beyond(n, _)
-                | Cond::Above(n, _)
-                | Cond::Below(n, _) = c
+                if let Ask::Within(n, _) | Ask::Beyond(n, _) | Ask::Above(n, _) | Ask::Below(n, _) =
+                    &c.ask
                 {
                     found |= n.word == name;
                 }
@@ -152,7 +150,7 @@ impl Tactic {
         let mut found = false;
         every_cond(self.tree(), &mut |c| {
             walk(c, &mut |c| {
-                if let Cond::OnBorder(n) = c {
+                if let Ask::OnBorder(n) = &c.ask {
                     found |= n.word == name;
                 }
             });

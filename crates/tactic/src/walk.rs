@@ -1,6 +1,6 @@
 //! Walking over a tree.
 
-use crate::ast::{Action, Cond, Expr, Name, State, Step, Tree};
+use crate::ast::{Action, Ask, Cond, Expr, Name, State, Step, Tree};
 
 /// Every step of every state and reflex.
 pub(crate) fn all_steps(tree: &Tree) -> impl Iterator<Item = &Step> {
@@ -31,7 +31,7 @@ pub(crate) fn every_expr<'t>(tree: &'t Tree, see: &mut dyn FnMut(&'t Expr)) {
     tree.states
         .iter()
         .flat_map(|s| &s.stay)
-        .for_each(|(e, _)| see(e));
+        .for_each(|s| see(&s.time));
     for step in all_steps(tree) {
         step_exprs(step, see);
     }
@@ -70,9 +70,9 @@ pub(crate) fn step_exprs<'t>(s: &'t Step, see: &mut dyn FnMut(&'t Expr)) {
 /// Calls `see` for a condition and all it contains.
 pub(crate) fn walk<'t>(cond: &'t Cond, see: &mut dyn FnMut(&'t Cond)) {
     see(cond);
-    match cond {
-        Cond::Not(c) | Cond::For(c, _) => walk(c, see),
-        Cond::And(a, b) | Cond::Or(a, b) => {
+    match &cond.ask {
+        Ask::Not(c) | Ask::For(c, _) => walk(c, see),
+        Ask::And(a, b) | Ask::Or(a, b) => {
             walk(a, see);
             walk(b, see);
         }
@@ -82,24 +82,24 @@ pub(crate) fn walk<'t>(cond: &'t Cond, see: &mut dyn FnMut(&'t Cond)) {
 
 /// Calls `see` for the values a condition holds itself.
 pub(crate) fn cond_exprs<'t>(cond: &'t Cond, see: &mut dyn FnMut(&'t Expr)) {
-    match cond {
-        Cond::Within(_, e)
-        | Cond::Beyond(_, e)
-        | Cond::Above(_, e)
-        | Cond::Below(_, e)
-        | Cond::Over(_, e)
-        | Cond::Chance(e)
-        | Cond::For(_, e) => see(e),
-        Cond::Compare(_, a, b) => {
+    match &cond.ask {
+        Ask::Within(_, e)
+        | Ask::Beyond(_, e)
+        | Ask::Above(_, e)
+        | Ask::Below(_, e)
+        | Ask::Over(_, e)
+        | Ask::Chance(e)
+        | Ask::For(_, e) => see(e),
+        Ask::Compare(_, a, b) => {
             see(a);
             see(b);
         }
-        Cond::Sees(_)
-        | Cond::OnBorder(_)
-        | Cond::Touched(_)
-        | Cond::Not(_)
-        | Cond::And(..)
-        | Cond::Or(..) => {}
+        Ask::Sees(_)
+        | Ask::OnBorder(_)
+        | Ask::Touched(_)
+        | Ask::Not(_)
+        | Ask::And(..)
+        | Ask::Or(..) => {}
     }
 }
 

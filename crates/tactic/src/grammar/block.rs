@@ -2,7 +2,7 @@
 
 use super::words::{LINES, RULES, TURNS, reserved};
 use super::{Lost, Read, Reader};
-use crate::ast::{Action, Cond, Expr, Name, Step, Turn};
+use crate::ast::{Action, Cond, Name, Stay, Step, Turn};
 use crate::lex::Kind;
 
 /// The lines of a state or reflex, sorted.
@@ -10,7 +10,7 @@ use crate::lex::Kind;
 pub(super) struct Block {
     pub(super) ways: Vec<(Name, Cond)>,
     pub(super) steps: Vec<Step>,
-    pub(super) stay: Option<(Expr, Name)>,
+    pub(super) stay: Option<Stay>,
     pub(super) then: Option<Name>,
 }
 
@@ -51,7 +51,8 @@ impl Reader<'_> {
                 self.keyword("then")?;
                 let to = self.name()?;
                 self.only_one(block.stay.is_some(), &word);
-                block.stay = Some((time, to));
+                let written = self.written(start);
+                block.stay = Some(Stay { time, to, written });
             }
             "then" => {
                 let to = self.name()?;
@@ -80,6 +81,7 @@ impl Reader<'_> {
     }
 
     fn step(&mut self) -> Read<Step> {
+        let start = self.at;
         let action = self.action(true)?;
         let lasting = if self.take("for") {
             Some(self.value()?)
@@ -95,6 +97,7 @@ impl Reader<'_> {
             action,
             lasting,
             until,
+            written: self.written(start),
         })
     }
 

@@ -2,46 +2,63 @@
 
 use super::words::{VERBS, reserved};
 use super::{Lost, Read, Reader};
-use crate::ast::{Cond, Expr, Name};
+use crate::ast::{Ask, Cond, Expr, Name};
 use crate::lex::Kind;
 
 impl Reader<'_> {
     pub(super) fn condition(&mut self) -> Read<Cond> {
         self.deeper(|r| {
+            let start = r.at;
             let mut left = r.both()?;
             let mut terms = 1;
             while r.take("or") {
                 r.another(&mut terms)?;
-                left = Cond::Or(Box::new(left), Box::new(r.both()?));
+                let ask = Ask::Or(Box::new(left), Box::new(r.both()?));
+                left = r.cond(start, ask);
             }
             Ok(left)
         })
     }
 
     fn both(&mut self) -> Read<Cond> {
+        let start = self.at;
         let mut left = self.held()?;
         let mut terms = 1;
         while self.take("and") {
             self.another(&mut terms)?;
-            left = Cond::And(Box::new(left), Box::new(self.held()?));
+            let ask = Ask::And(Box::new(left), Box::new(self.held()?));
+            left = self.cond(start, ask);
         }
         Ok(left)
     }
 
     fn held(&mut self) -> Read<Cond> {
+        let start = self.at;
         let cond = self.single()?;
         if self.take("for") {
-            return Ok(Cond::For(Box::new(cond), self.value()?));
+            let ask = Ask::For(Box::new(cond), self.value()?);
+            return Ok(self.cond(start, ask));
         }
         Ok(cond)
     }
 
+    /// A condition that was read from the token `start` to where reading stands.
+    fn cond(&self, start: usize, ask: Ask) -> Cond {
+        Cond {
+            ask,
+            written: self.written(start),
+        }
+    }
+
     fn single(&mut self) -> Read<Cond> {
+        let start = self.at;
         if self.take("not") {
-            return self.deeper(|r| Ok(Cond::Not(Box::new(r.single()?))));
+            let inner = self.deeper(Self::single)?;
+            return Ok(self.cond(start, Ask::Not(Box::new(inner))));
         }
         if self.take("chance") {
-            return Ok(Cond::Chance(self.value()?));
+            let ask = Ask::Chance(self.value()?);
+            return Ok(self.cond(start, ask));
         }
         if self.peek().kind == Kind::Sign('(') && !self.bracket_is_value() {
             self.at += 1;
@@ -55,7 +72,8 @@ impl Reader<'_> {
             let verb = verb.clone();
             if VERBS.contains(&verb.as_str()) {
                 let name = self.name()?;
-                return self.about(name);
+                let ask = self.about(name)?;
+                return Ok(self.cond(start, ask));
             }
             if !reserved(&verb) {
                 self.at += 1;
@@ -64,11 +82,12 @@ impl Reader<'_> {
             }
         }
         let left = self.value()?;
-        self.compared(left)
+        let ask = self.compared(left)?;
+        Ok(self.cond(start, ask))
     }
 
     /// A comparison whose left side has been read.
-    fn compared(&mut self, left: Expr) -> Read<Cond> {
+    fn compared(&mut self, left: Expr) -> Read<Ask> {
         let Some(sign) = self.take_one(&['<', '>', '=']) else {
             if matches!(left, Expr::Name(_)) && self.peek().kind == Kind::Sign('!') {
                 return self.no_such_sign("!=", "not … = …");
@@ -82,7 +101,7 @@ impl Reader<'_> {
                 _ => self.no_such_sign("==", "="),
             };
         }
-        Ok(Cond::Compare(sign, left, self.value()?))
+        Ok(Ask::Compare(sign, left, self.value()?))
     }
 
     fn no_such_sign<T>(&mut self, sign: &str, instead: &str) -> Read<T> {
@@ -116,20 +135,20 @@ impl Reader<'_> {
     }
 
     /// What is asked about a sensor or timer.
-    fn about(&mut self, name: Name) -> Read<Cond> {
+    fn about(&mut self, name: Name) -> Read<Ask> {
         let verb = self.word("a condition")?;
         Ok(match verb.word.as_str() {
-            "sees" if self.take("within") => Cond::Within(name, self.value()?),
-            "sees" if self.take("beyond") => Cond::Beyond(name, self.value()?),
-            "sees" => Cond::Sees(name),
+            "sees" if self.take("within") => Ask::Within(name, self.value()?),
+            "sees" if self.take("beyond") => Ask::Beyond(name, self.value()?),
+            "sees" => Ask::Sees(name),
             "on" => {
                 self.keyword("border")?;
-                Cond::OnBorder(name)
+                Ask::OnBorder(name)
             }
-            "touched" => Cond::Touched(name),
-            "above" => Cond::Above(name, self.value()?),
-            "below" => Cond::Below(name, self.value()?),
-            _ => Cond::Over(name, self.value()?),
+            "touched" => Ask::Touched(name),
+            "above" => Ask::Above(name, self.value()?),
+            "below" => Ask::Below(name, self.value()?),
+            _ => Ask::Over(name, self.value()?),
         })
     }
 }

@@ -6,7 +6,7 @@ mod take;
 mod value;
 mod words;
 
-use crate::ast::{Cond, ConstantText, Name, OpeningText, Reflex, State, Tree};
+use crate::ast::{Cond, ConstantText, Name, OpeningText, Reflex, State, Stay, Tree};
 use crate::lex::{Kind, Token, tokens};
 use crate::log::Log;
 use words::{OPENING, SECTIONS};
@@ -197,7 +197,7 @@ impl Reader<'_> {
             let expected = "then STATE, when its steps are done";
             self.log.at(way.span.clone(), what, expected, None);
         }
-        if let Some((_, way)) = &block.stay {
+        if let Some(Stay { to: way, .. }) = &block.stay {
             let what = "a reflex has no \"stay\": its steps end by themselves";
             let expected = "steps that last \"for\" a time";
             self.log.at(way.span.clone(), what, expected, None);

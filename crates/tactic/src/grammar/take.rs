@@ -4,7 +4,7 @@ use core::ops::Range;
 
 use super::words::{SECTIONS, reserved};
 use super::{Lost, Read, Reader};
-use crate::ast::Name;
+use crate::ast::{Name, Written};
 use crate::lex::{Kind, Token};
 
 const A_NUMBER: &str = "a number such as 90 %, 150 mm, 200 ms or 4 deg";
@@ -16,6 +16,13 @@ impl Reader<'_> {
 
     pub(super) fn peek_after(&self) -> Option<&Kind> {
         self.tokens.get(self.at + 1).map(|t| &t.kind)
+    }
+
+    /// What was read from the token `start` to where reading stands.
+    pub(super) fn written(&self, start: usize) -> Written {
+        let read = self.tokens.get(start..self.at).unwrap_or_default();
+        let ends = read.first().zip(read.last());
+        Written(ends.map_or(0..0, |(a, b)| a.span.start..b.span.end))
     }
 
     pub(super) fn skip_lines(&mut self) {
