@@ -66,8 +66,10 @@ pub struct StateOutline {
     pub ways: Vec<WayOutline>,
     /// Its steps.
     pub steps: Vec<StepOutline>,
-    /// The state that comes when all steps are done; none: they begin again.
+    /// The state that comes when all steps are done.
     pub then: Option<usize>,
+    /// Whether the steps come to an end and begin again.
+    pub again: bool,
     /// Whether an opening, a reflex or a way leads to it in the end.
     pub reachable: bool,
 }
@@ -126,6 +128,7 @@ impl Tactic {
                 ways: ways.collect(),
                 steps: steps(&s.steps),
                 then: s.then.as_ref().and_then(state),
+                again: s.then.is_none() && !s.steps.is_empty() && s.steps.iter().all(ends),
                 reachable,
             }
         });
@@ -142,7 +145,7 @@ impl Tactic {
         crate::format(text).trim_end().to_owned()
     }
 
-    fn step(&self, step: &Step) -> StepOutline {
+    pub(crate) fn step(&self, step: &Step) -> StepOutline {
         let words = self.words(&step.written);
         let bare: Vec<&str> = (words.lines())
             .map(|l| l.split('#').next().unwrap_or_default().trim())
@@ -161,6 +164,11 @@ impl Tactic {
             rules: rules.map(str::to_owned).collect(),
         }
     }
+}
+
+/// Whether a step comes to an end by itself.
+fn ends(step: &Step) -> bool {
+    step.action.is_instant() || step.lasting.is_some() || step.until.is_some()
 }
 
 #[cfg(test)]
@@ -193,5 +201,6 @@ mod tests {
         );
         assert_eq!(a.steps[1].written, "set n = n + 1");
         assert_eq!((a.then, o.states[1].then), (Some(1), None));
+        assert_eq!((a.again, o.states[1].again), (false, false));
     }
 }

@@ -7,6 +7,7 @@
 
 use crate::ast::Turn;
 use crate::program::{Act, Code, DEEPEST_STACK, Drive, MOST, Memory, OFF, Op, Program, StepCode};
+use crate::watch::{Event, Moment, Over, Watch};
 
 /// Brings a 32-bit result back to 16 bits.
 pub(crate) fn saturate(x: i32) -> i16 {
@@ -21,6 +22,17 @@ pub(crate) fn divide(a: i32, b: i32) -> i32 {
 impl Program {
     /// One tick. `readings` in the order of the ports; missing ones count as 0. `now_ms` wraps.
     pub fn tick(&self, memory: &mut Memory, readings: &[i16], now_ms: u16) -> Drive {
+        self.tick_watched(memory, readings, now_ms, &mut ())
+    }
+
+    /// The same with somebody who is told of each decision.
+    pub(crate) fn tick_watched<W: Watch>(
+        &self,
+        memory: &mut Memory,
+        readings: &[i16],
+        now_ms: u16,
+        watch: &mut W,
+    ) -> Drive {
         if memory.fresh {
             memory.fresh = false;
             memory.state_since = now_ms;
@@ -33,6 +45,7 @@ impl Program {
             memory,
             readings,
             now: now_ms,
+            watch,
         };
         run.remember_side();
         run.hold();
@@ -43,22 +56,55 @@ impl Program {
         }
         run.memory.drive
     }
+
+    /// What a condition or value comes to at a moment. Of the memory it changes what a die changes.
+    pub(crate) fn value_at(
+        &self,
+        code: Code,
+        memory: &mut Memory,
+        readings: &[i16],
+        now: u16,
+    ) -> i16 {
+        let mut run = Run {
+            program: self,
+            memory,
+            readings,
+            now,
+            watch: &mut (),
+        };
+        run.value(code)
+    }
 }
 
-struct Run<'p> {
+struct Run<'p, W> {
     program: &'p Program,
     memory: &'p mut Memory,
     readings: &'p [i16],
     now: u16,
+    watch: &'p mut W,
 }
 
-impl Run<'_> {
+impl<W: Watch> Run<'_, W> {
+    /// Tells what is decided, before it is done. `noise` is the die before the condition was asked.
+    fn tell(&mut self, event: Event, noise: u16) {
+        let moment = Moment {
+            memory: self.memory,
+            noise,
+            readings: self.readings,
+            now: self.now,
+        };
+        self.watch.told(event, moment);
+    }
+
     fn remember_side(&mut self) {
         let [left, right] = self.program.remember;
-        if left.is_some_and(|c| self.holds(c)) {
-            self.memory.seen_left = true;
-        } else if right.is_some_and(|c| self.holds(c)) {
-            self.memory.seen_left = false;
+        for (side, left) in [(left, true), (right, false)] {
+            let noise = self.memory.noise;
+            if side.is_some_and(|c| self.holds(c)) {
+                self.tell(Event::Seen { left }, noise);
+                self.memory.seen_left = left;
+                return;
+            }
         }
     }
 
@@ -84,7 +130,9 @@ impl Run<'_> {
             None => program.reflexes.len(),
         };
         for (k, reflex) in program.reflexes[..limit].iter().enumerate() {
+            let noise = self.memory.noise;
             if self.holds(reflex.when) {
+                self.tell(Event::Reflex(k), noise);
                 self.memory.reflex = u8::try_from(k).ok();
                 self.memory.step = 0;
                 self.memory.step_since = self.now;
@@ -103,6 +151,7 @@ impl Run<'_> {
         if self.steps(&reflex.steps) {
             return false;
         }
+        self.tell(Event::ReflexDone, self.memory.noise);
         self.memory.reflex = None;
         self.memory.step = 0;
         self.memory.step_since = self.now;
@@ -122,12 +171,18 @@ impl Run<'_> {
                 .stay
                 .filter(|(time, _)| self.since(self.memory.state_since) >= self.time(*time))
                 .map(|(_, to)| to);
+            if overstayed.is_some() {
+                self.tell(Event::Stay, self.memory.noise);
+            }
             let way = overstayed.or_else(|| {
-                state
-                    .ways
-                    .iter()
-                    .find(|(_, c)| self.holds(*c))
-                    .map(|(to, _)| *to)
+                state.ways.iter().enumerate().find_map(|(k, (to, c))| {
+                    let noise = self.memory.noise;
+                    let holds = self.holds(*c);
+                    if holds {
+                        self.tell(Event::Way(k), noise);
+                    }
+                    holds.then_some(*to)
+                })
             });
             if let Some(to) = way {
                 self.enter(to);
@@ -143,11 +198,13 @@ impl Run<'_> {
             // Its turn comes with the next tick: one change a tick.
             Some(_) if changed => {}
             Some(to) => {
+                self.tell(Event::Then, self.memory.noise);
                 self.enter(to);
                 let state = &program.states[usize::from(to)];
                 self.steps(&state.steps);
             }
             None => {
+                self.tell(Event::Again, self.memory.noise);
                 self.memory.step = 0;
                 self.memory.step_since = self.now;
                 // Round once at most, so that no counter is set twice in a tick.
@@ -190,15 +247,22 @@ impl Run<'_> {
                 }
                 _ => false,
             };
-            let over = instant
-                || step
-                    .lasting
-                    .is_some_and(|t| self.since(self.memory.step_since) >= self.time(t))
-                || step.until.is_some_and(|c| self.holds(c));
-            if !over {
+            let late = |run: &mut Self, t: Code| run.since(run.memory.step_since) >= run.time(t);
+            let noise = self.memory.noise;
+            let over = if instant {
+                Some(Over::Instant)
+            } else if step.lasting.is_some_and(|t| late(self, t)) {
+                Some(Over::Time)
+            } else if step.until.is_some_and(|c| self.holds(c)) {
+                Some(Over::Until)
+            } else {
+                None
+            };
+            let Some(over) = over else {
                 self.act(step.act);
                 return true;
-            }
+            };
+            self.tell(Event::Passed(over), noise);
             self.memory.step += 1;
             self.memory.step_since = self.now;
         }
@@ -232,8 +296,11 @@ impl Run<'_> {
             Act::Wait => self.memory.drive = Drive::default(),
             Act::Follow(from, to) => {
                 let program = self.program;
-                for rule in &program.rules[usize::from(from)..usize::from(to)] {
+                let rules = &program.rules[usize::from(from)..usize::from(to)];
+                for (k, rule) in rules.iter().enumerate() {
+                    let noise = self.memory.noise;
                     if rule.when.is_none_or(|c| self.holds(c)) {
+                        self.tell(Event::Rule(k), noise);
                         self.act(rule.act);
                         return;
                     }
