@@ -193,6 +193,15 @@ pub(crate) enum TacticCommand {
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
     },
+    /// A program at a glance: how it begins, reflexes, states, and what leads where
+    Picture {
+        /// A robot file, the name of a built-in robot, or a program such as charge.tactic
+        #[arg(default_value = "demo")]
+        program: String,
+        /// Draw it into this new file
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+    },
     /// Write it as source files for a controller, with the same decisions bit for bit
     Source {
         #[command(flatten)]
@@ -203,6 +212,23 @@ pub(crate) enum TacticCommand {
         /// Folder for the files, which must not be there yet
         #[arg(long, value_name = "FOLDER")]
         out: PathBuf,
+    },
+    /// Run it on a table of readings and tell, look by look, what it decides and why
+    Trace {
+        #[command(flatten)]
+        robot: RobotArgs,
+        /// The table, as docs/tactic-language.md describes it
+        #[arg(long, value_name = "FILE")]
+        readings: String,
+        /// The opening; without it the one the table names, else the first
+        #[arg(long, value_name = "NAME")]
+        opening: Option<String>,
+        /// Where the program's die starts; without it where the table says, else at 1
+        #[arg(long, value_name = "NUMBER")]
+        seed: Option<u16>,
+        /// Every look, not only those at which something changed
+        #[arg(long)]
+        all: bool,
     },
 }
 

@@ -5,8 +5,8 @@ use std::process::ExitCode;
 
 use report::{
     Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Drive,
-    Effort, Examined, FieldList, Formatted, Layout, Page, PartList, ProgramSource, Setting, Spar,
-    Tale, Trouble, WhatIf, WiringPlan, json,
+    Effort, Examined, FieldList, Formatted, Layout, Page, PartList, ProgramPicture, ProgramSource,
+    Setting, Spar, Tale, Trace, TraceOptions, Trouble, WhatIf, WiringPlan, json,
 };
 
 use crate::call::{Call, ClassesCommand, Command, DriveArgs, RobotArgs, StudyArgs, TacticCommand};
@@ -51,6 +51,9 @@ pub(crate) fn run(call: &Call) -> ExitCode {
             what: TacticCommand::Format { file, out },
         } => format(call, file, out.as_deref()),
         Command::Tactic {
+            what: TacticCommand::Picture { program, svg },
+        } => picture(call, program, svg.as_deref()),
+        Command::Tactic {
             what:
                 TacticCommand::Source {
                     robot,
@@ -58,6 +61,23 @@ pub(crate) fn run(call: &Call) -> ExitCode {
                     out,
                 },
         } => source(call, robot, language, out),
+        Command::Tactic {
+            what:
+                TacticCommand::Trace {
+                    robot,
+                    readings,
+                    opening,
+                    seed,
+                    all,
+                },
+        } => {
+            let options = TraceOptions {
+                opening: opening.as_deref(),
+                noise: *seed,
+                all: *all,
+            };
+            trace(call, robot, readings, options)
+        }
         Command::Field { class } => field(call, class),
         Command::Explain { name, robot, class } => {
             let of = robot.as_deref().map(|r| (r, class.as_deref()));
@@ -291,6 +311,20 @@ fn format(call: &Call, file: &str, out: Option<&Path>) -> Result<ExitCode, Troub
     Ok(ExitCode::SUCCESS)
 }
 
+fn picture(call: &Call, program: &str, svg: Option<&Path>) -> Result<ExitCode, Trouble> {
+    let program = ProgramPicture::of(program, call.home.as_deref())?;
+    if let Some(file) = svg {
+        store::write_new(file, &program.svg()).map_err(store::LoadError::from)?;
+    }
+    if svg.is_none() || call.json {
+        say(call, || json(&program), |l| program.text(l));
+    }
+    if let Some(file) = svg.filter(|_| !call.quiet) {
+        screen::remark(&format!("Picture written to {}.", file.display()));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
 fn source(call: &Call, robot: &RobotArgs, language: &str, out: &Path) -> Result<ExitCode, Trouble> {
     let (class, home) = (robot.class.as_deref(), call.home.as_deref());
     let source = ProgramSource::of(&Setting::alone(&robot.robot, class, home)?, language)?;
@@ -307,6 +341,19 @@ fn source(call: &Call, robot: &RobotArgs, language: &str, out: &Path) -> Result<
         }
     }
     Ok(ExitCode::SUCCESS)
+}
+
+fn trace(
+    call: &Call,
+    robot: &RobotArgs,
+    readings: &str,
+    options: TraceOptions<'_>,
+) -> Result<ExitCode, Trouble> {
+    let (class, home) = (robot.class.as_deref(), call.home.as_deref());
+    let setting = Setting::alone(&robot.robot, class, home)?;
+    let trace = Trace::of(&setting, readings, options)?;
+    say(call, || json(&trace), |l| trace.text(l));
+    Ok(status(trace.differs.is_none(), false))
 }
 
 fn field(call: &Call, class: &str) -> Result<ExitCode, Trouble> {

@@ -18,6 +18,7 @@ mod number;
 mod picture;
 mod pictures;
 mod power;
+mod program;
 mod setting;
 mod source;
 mod spar;
@@ -28,6 +29,7 @@ mod tale;
 mod text;
 mod timing;
 mod topic;
+mod trace;
 mod trouble;
 mod whatif;
 mod words;
@@ -56,6 +58,7 @@ pub use lists::{ClassLine, ClassList, FieldLine, FieldList, PartEntry, PartList}
 pub use number::{json, six_digits};
 pub use pictures::Picture;
 pub use power::{FuseLine, LithiumLine, PinLine, PowerPart, WireLine, WiringPlan};
+pub use program::{OpeningNode, ProgramPicture, ReflexNode, StateNode, StepLine, WayLine};
 pub use setting::{Opponent, Setting, Trouble, class_for, library, must_have_field, quoted};
 pub use source::{LANGUAGES, ProgramSource, SourceFile};
 pub use spar::{
@@ -69,6 +72,7 @@ pub use styles::{
 pub use tale::{Deciding, Ending, Moment, Tale};
 pub use text::{DEFAULT_WIDTH, Layout, PROGRAM, plain};
 pub use timing::Timing;
+pub use trace::{DecidedLine, Difference, NamedValue, Trace, TraceOptions, TraceTick, Unequal};
 pub use trouble::trouble;
 pub use whatif::{Again, ChangeLine, Effort, WhatIf};
 pub use words::{cause_name, cause_words};

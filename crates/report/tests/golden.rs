@@ -4,8 +4,8 @@
 use std::sync::atomic::AtomicBool;
 
 use report::{
-    Amount, Answer, Check, ClassList, Effort, FieldList, Layout, PartList, Setting, Spar, Tale,
-    WhatIf, Work,
+    Amount, Answer, Check, ClassList, Effort, FieldList, Layout, PartList, ProgramPicture, Setting,
+    Spar, Tale, Trace, TraceOptions, WhatIf, Work,
 };
 use runner::Runner;
 
@@ -87,6 +87,23 @@ fn bout() {
         Tale::tell(&setting.robot, theirs, &setting.class, 1, 3, None).expect("both compile");
     snapshot("bout", &tale.text(Layout::default()));
     insta::assert_snapshot!("bout-picture", tale.svg());
+}
+
+#[test]
+fn program() {
+    let program = ProgramPicture::of("mini/magpie", None).unwrap_or_else(|e| panic!("{e:#?}"));
+    snapshot("program", &program.text(Layout::default()));
+    insta::assert_snapshot!("program-picture", program.svg());
+}
+
+#[test]
+fn trace() {
+    let told = |file: &str| Trace::of(&demo(), file, TraceOptions::default());
+    let trace = told("tests/pebble.csv").unwrap_or_else(|e| panic!("{e:#?}"));
+    snapshot("trace", &trace.text(Layout::default()));
+    let wrong = told("tests/broken.csv").expect_err("it is wrong");
+    let shown = report::trouble(&wrong, Layout::default());
+    insta::assert_snapshot!("trouble-readings", shown);
 }
 
 #[test]

@@ -5,8 +5,9 @@ use std::sync::atomic::AtomicBool;
 
 use report::{
     Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Drive,
-    Effort, FieldList, Formatted, Layout, PartList, ProgramSource, Setting, Spar, StartNames,
-    StyleFirst, Tale, Timing, WhatIf, WiringPlan, Wishes, Work, library,
+    Effort, FieldList, Formatted, Layout, PartList, ProgramPicture, ProgramSource, Setting, Spar,
+    StartNames, StyleFirst, Tale, Timing, Trace, TraceOptions, WhatIf, WiringPlan, Wishes, Work,
+    library,
 };
 use runner::Runner;
 use schemars::generate::SchemaSettings;
@@ -246,6 +247,13 @@ fn the_lists_are_as_described() {
     let formatted = Formatted::of(program).unwrap_or_else(|e| panic!("{e:#?}"));
     assert!(!formatted.changed);
     described::<Formatted>("formatted", &[formatted.json()]);
+    let pictures = ["demo", "mini/magpie"].map(|name| ProgramPicture::of(name, None));
+    let pictures = pictures.map(|p| p.unwrap_or_else(|e| panic!("{e:#?}")).json());
+    described::<ProgramPicture>("program", &pictures);
+    let trace = Trace::of(&demo(), "tests/pebble.csv", TraceOptions::default());
+    let trace = trace.unwrap_or_else(|e| panic!("{e:#?}"));
+    assert!(trace.differs.is_some(), "the last row is wrong");
+    described::<Trace>("trace", &[trace.json()]);
     described::<ClassList>("classes", &[ClassList::of(&classes).json()]);
     let pages = classes.iter().map(|c| ClassPage::of(&c.name, None));
     let pages: Vec<String> = pages

@@ -10,6 +10,7 @@ mod memory;
 mod start;
 #[cfg(unix)]
 mod stopping;
+mod tactic;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -2,7 +2,7 @@
 //! wires below. Lines are straight, so that a finger can follow them.
 
 use super::canvas::{Canvas, Fill, INK, LETTER, MARGIN, Pen, WIDTH};
-use super::words::{Anchor, fitted, width};
+use super::words::{Anchor, cut, fitted};
 use crate::check::Examined;
 use crate::power::{Block, ROW, WireLine, WiringPlan, amperes, tall};
 
@@ -95,18 +95,7 @@ pub(crate) fn drawn(plan: &WiringPlan) -> String {
 
 /// `words` in one line that fits `room`.
 fn line(words: &str, room: f64) -> String {
-    let mut cut = words.to_owned();
-    while width(&cut, SMALL) > room && cut.chars().count() > 2 {
-        let kept = cut.chars().count() - 2;
-        cut = cut
-            .chars()
-            .take(kept)
-            .collect::<String>()
-            .trim_end()
-            .to_owned()
-            + "…";
-    }
-    cut
+    cut(words, room, SMALL)
 }
 
 fn label(canvas: &mut Canvas, x: f64, y: f64, anchor: Anchor, words: &str) {

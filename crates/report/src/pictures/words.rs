@@ -53,6 +53,17 @@ pub(crate) fn fitted(words: &str, room: f64, letter: f64) -> Vec<String> {
     crate::text::wrap(words, letters)
 }
 
+/// The words in one line that fits `room`, cut short where they do not.
+pub(crate) fn cut(words: &str, room: f64, letter: f64) -> String {
+    let mut cut = words.to_owned();
+    while width(&cut, letter) > room && cut.chars().count() > 2 {
+        let kept = cut.chars().count() - 2;
+        let kept: String = cut.chars().take(kept).collect();
+        cut = kept.trim_end().to_owned() + "…";
+    }
+    cut
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
