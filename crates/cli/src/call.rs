@@ -108,6 +108,20 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,
     },
+    /// A robot's whole project for a controller board, which builds without being edited
+    Firmware {
+        /// The board, such as atmega328p
+        #[arg(required_unless_present = "list")]
+        board: Option<String>,
+        #[command(flatten)]
+        robot: RobotArgs,
+        /// Folder for the files, which must not be there yet
+        #[arg(long, value_name = "FOLDER", required_unless_present = "list")]
+        out: Option<PathBuf>,
+        /// The boards a project is written for
+        #[arg(long, conflicts_with_all = ["board", "out"])]
+        list: bool,
+    },
     /// A robot's program by itself
     Tactic {
         #[command(subcommand)]

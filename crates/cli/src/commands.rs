@@ -1,12 +1,13 @@
 //! One function for each command.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use report::{
-    Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Drive,
-    Effort, Examined, FieldList, Formatted, Layout, Page, PartList, ProgramPicture, ProgramSource,
-    Setting, Spar, Tale, Trace, TraceOptions, Trouble, WhatIf, WiringPlan, json,
+    Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage,
+    ControllerProject, Drive, Effort, Examined, FieldList, Formatted, Layout, Page, PartList,
+    ProgramPicture, ProgramSource, ProjectBoards, Setting, SourceFile, Spar, Tale, Trace,
+    TraceOptions, Trouble, WhatIf, WiringPlan, json,
 };
 
 use crate::call::{Call, ClassesCommand, Command, DriveArgs, RobotArgs, StudyArgs, TacticCommand};
@@ -47,6 +48,13 @@ pub(crate) fn run(call: &Call) -> ExitCode {
         Command::Parts { kind } => parts(call, kind.as_deref()),
         Command::Boards { name } => boards(call, name.as_deref()),
         Command::Wiring { robot, svg } => wiring(call, robot, svg.as_deref()),
+        Command::Firmware {
+            board: Some(board),
+            robot,
+            out: Some(out),
+            ..
+        } => firmware(call, board, robot, out),
+        Command::Firmware { .. } => firmware_boards(call),
         Command::Tactic {
             what: TacticCommand::Format { file, out },
         } => format(call, file, out.as_deref()),
@@ -328,10 +336,7 @@ fn picture(call: &Call, program: &str, svg: Option<&Path>) -> Result<ExitCode, T
 fn source(call: &Call, robot: &RobotArgs, language: &str, out: &Path) -> Result<ExitCode, Trouble> {
     let (class, home) = (robot.class.as_deref(), call.home.as_deref());
     let source = ProgramSource::of(&Setting::alone(&robot.robot, class, home)?, language)?;
-    let files: Vec<(String, String)> = (source.files.iter())
-        .map(|f| (f.file.clone(), f.text.clone()))
-        .collect();
-    let written = store::write_folder(out, &files)?;
+    let written = write(out, &source.files)?;
     if call.json {
         screen::answer(&json(&source));
     }
@@ -354,6 +359,35 @@ fn trace(
     let trace = Trace::of(&setting, readings, options)?;
     say(call, || json(&trace), |l| trace.text(l));
     Ok(status(trace.differs.is_none(), false))
+}
+
+/// Writes the files into a folder, all or none.
+fn write(out: &Path, files: &[SourceFile]) -> Result<Vec<PathBuf>, store::LoadError> {
+    let files: Vec<(String, String)> = (files.iter())
+        .map(|f| (f.file.clone(), f.text.clone()))
+        .collect();
+    store::write_folder(out, &files)
+}
+
+fn firmware(call: &Call, board: &str, robot: &RobotArgs, out: &Path) -> Result<ExitCode, Trouble> {
+    let (class, home) = (robot.class.as_deref(), call.home.as_deref());
+    let setting = Setting::alone(&robot.robot, class, home)?;
+    let project = ControllerProject::of(&setting, board)?;
+    let written = write(out, &project.files)?;
+    let folder = out.display().to_string();
+    say(call, || json(&project), |l| project.text(l, &folder));
+    if !call.quiet {
+        let n = written.len();
+        screen::remark(&format!("{n} files written to {folder}."));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn firmware_boards(call: &Call) -> Result<ExitCode, Trouble> {
+    let (parts, _) = report::library(call.home.as_deref())?;
+    let list = ProjectBoards::of(parts.boards());
+    say(call, || json(&list), |l| list.text(l));
+    Ok(ExitCode::SUCCESS)
 }
 
 fn field(call: &Call, class: &str) -> Result<ExitCode, Trouble> {

@@ -22,7 +22,8 @@ fn shipped_decide_the_same(machine: Machine) {
     if !machine.is_here() {
         return;
     }
-    for (name, ports, program) in shipped::robots() {
+    for one in shipped::robots() {
+        let (name, ports, program) = (one.name, one.ports, one.program);
         let name = name.replace(['/', '.'], "-");
         let heard = same(machine, &name, &ports, &program, 20_261_126, BLOCKS);
         // Cycles of an emulator, the same in each run: no clock.

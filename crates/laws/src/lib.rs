@@ -17,6 +17,7 @@ pub mod run_up;
 pub mod scrub;
 pub mod search;
 pub mod shine;
+pub mod sound;
 pub mod supply;
 pub mod tilt;
 pub mod transfer;

@@ -4,10 +4,10 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use report::{
-    Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage, Drive,
-    Effort, FieldList, Formatted, Layout, PartList, ProgramPicture, ProgramSource, Setting, Spar,
-    StartNames, StyleFirst, Tale, Timing, Trace, TraceOptions, WhatIf, WiringPlan, Wishes, Work,
-    library,
+    Amount, Answer, BoardList, BoardPage, Check, ClassComparison, ClassList, ClassPage,
+    ControllerProject, Drive, Effort, FieldList, Formatted, Layout, PartList, ProgramPicture,
+    ProgramSource, ProjectBoards, Setting, Spar, StartNames, StyleFirst, Tale, Timing, Trace,
+    TraceOptions, WhatIf, WiringPlan, Wishes, Work, library,
 };
 use runner::Runner;
 use schemars::generate::SchemaSettings;
@@ -243,6 +243,13 @@ fn the_lists_are_as_described() {
         source.unwrap_or_else(|e| panic!("{e:#?}")).json()
     });
     described::<ProgramSource>("source", &sources);
+    let projects = ["atmega328p", "stm32f103", "esp32"].map(|board| {
+        let project = ControllerProject::of(&demo(), board);
+        project.unwrap_or_else(|e| panic!("{e:#?}")).json()
+    });
+    described::<ControllerProject>("firmware", &projects);
+    let boards = ProjectBoards::of(parts.boards());
+    described::<ProjectBoards>("firmware-boards", &[boards.json()]);
     let program = concat!(env!("CARGO_MANIFEST_DIR"), "/../../robots/demo.tactic");
     let formatted = Formatted::of(program).unwrap_or_else(|e| panic!("{e:#?}"));
     assert!(!formatted.changed);

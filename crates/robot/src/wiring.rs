@@ -206,16 +206,19 @@ pub enum ExtraKind {
     Lamp,
     /// A buzzer.
     Buzzer,
+    /// Two resistors that let the controller measure the pack.
+    Divider,
 }
 
 impl ExtraKind {
     /// All of them, with the word a robot file says.
-    pub const ALL: [(&'static str, Self); 5] = [
+    pub const ALL: [(&'static str, Self); 6] = [
         ("button", Self::Button),
         ("switch", Self::Switch),
         ("start-module", Self::StartModule),
         ("lamp", Self::Lamp),
         ("buzzer", Self::Buzzer),
+        ("battery-divider", Self::Divider),
     ];
 
     /// Whether the controller drives it; else it reads it.

@@ -1,6 +1,7 @@
 //! What surrounds the ring in one bout: light, dirt, people, air.
 
 use glam::DVec2;
+use laws::sound::sound_m_s;
 use quantity::{Stream, maths};
 use robot::Ring;
 
@@ -36,12 +37,6 @@ const CLOTHES: [f64; 2] = [0.3, 0.8];
 /// Temperature of the air in °C and its half-width (19 to 1) from event to event (common practice,
 /// no source).
 const AIR_C: [f64; 2] = [21.0, 6.0];
-
-/// Speed of sound in dry air in m/s at a temperature in °C: 331.3·√(1 + T/273.15), the ideal gas.
-/// Humidity adds up to 0.6 %.
-pub(super) fn sound_m_s(celsius: f64) -> f64 {
-    331.3 * (1.0 + celsius / 273.15).max(0.0).sqrt()
-}
 
 /// The surroundings as drawn for one bout, the same for both robots. Programs never get it.
 #[derive(Debug, Clone)]
@@ -221,20 +216,6 @@ mod tests {
                 border_dirt: 0.2,
             },
             ..ring()
-        }
-    }
-
-    #[test]
-    fn sound_is_as_fast_as_tables_say() {
-        // 331.3·√(1 + T/273.15) as quoted at use.as/speed-sound-m.
-        for (celsius, m_s) in [
-            (0.0, 331.30),
-            (10.0, 337.31),
-            (20.0, 343.21),
-            (25.0, 346.13),
-            (30.0, 349.02),
-        ] {
-            assert!((sound_m_s(celsius) - m_s).abs() < 0.02, "{celsius}");
         }
     }
 

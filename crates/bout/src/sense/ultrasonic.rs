@@ -1,9 +1,9 @@
 //! A distance sensor that times sound.
 
 use glam::DVec3;
+use laws::sound::sound_m_s;
 use quantity::{Angle, Draws, Figure, Length, Ratio, Temperature, Time, maths};
 
-use super::around::sound_m_s;
 use super::cone::Cone;
 use super::silhouette::Medium;
 use super::{Luck, Reading, Scene, distance_mm};

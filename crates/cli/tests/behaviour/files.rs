@@ -202,3 +202,29 @@ fn a_program_is_written_for_a_controller_in_each_language() {
         call_in(&folder, &call).is_refused();
     }
 }
+
+#[test]
+fn a_project_for_a_board_is_written_once_and_a_board_without_pins_is_refused_with_advice() {
+    let folder = folder("firmware");
+    let listed = call_in(&folder, &["firmware", "--list", "--json"]);
+    let boards = listed.json()["boards"].as_array().expect("a list").len();
+    assert!(boards >= 7, "{}", listed.stdout);
+    let call = ["firmware", "atmega328p", "--out", "controller"];
+    let ran = call_in(&folder, &call);
+    assert_eq!(ran.status, Some(0), "{}", ran.stderr);
+    assert!(ran.stdout.contains("start button"), "{}", ran.stdout);
+    let readme = std::fs::read_to_string(folder.join("controller/README.md")).unwrap();
+    assert!(readme.contains("Wheels up"), "{readme}");
+    call_in(&folder, &call).is_refused();
+    let near = call_in(&folder, &["firmware", "atmega328", "--out", "other"]);
+    near.is_refused();
+    assert!(near.stderr.contains("atmega328p"), "{}", near.stderr);
+    let full = call_in(&folder, &["firmware", "rp2040", "--out", "other"]);
+    full.is_refused();
+    assert!(
+        full.stderr.contains("edge-left") && full.stderr.contains("digital"),
+        "{}",
+        full.stderr
+    );
+    assert!(!folder.join("other").exists());
+}

@@ -11,9 +11,9 @@ use tactic::program::{Code, Program};
 use tactic::{Ports, Turn};
 
 use crate::expression::{Dialect, Said, constant, said};
+use crate::file::File;
 use crate::names::named;
 use crate::page::Page;
-use crate::project::File;
 
 const C: Dialect = Dialect {
     and: " && ",

@@ -6,9 +6,9 @@ use tactic::program::{Code, Program};
 use tactic::{OFF, Ports, Turn};
 
 use crate::expression::{Dialect, Said, constant, number, said};
+use crate::file::File;
 use crate::names::named;
 use crate::page::Page;
-use crate::project::File;
 
 const PYTHON: Dialect = Dialect {
     and: " and ",

@@ -6,16 +6,20 @@ use std::process::{Command, Output};
 /// Whether `program` can be called. If not, the test says that it is skipped; in the checks before a
 /// change is taken (`RINGWRIGHT_NO_SKIP`) that is an error.
 pub(crate) fn is_there(program: &str) -> bool {
-    let found = Command::new(program).arg("--version").output().is_ok();
+    there(
+        program,
+        Command::new(program).arg("--version").output().is_ok(),
+    )
+}
+
+/// Whether something that was `found` or not is there; says so if not.
+pub(crate) fn there(what: &str, found: bool) -> bool {
     if !found {
         let forced = std::env::var_os("RINGWRIGHT_NO_SKIP").is_some();
-        assert!(
-            !forced,
-            "{program} is not there, and nothing may be skipped"
-        );
+        assert!(!forced, "{what} is not there, and nothing may be skipped");
         #[allow(clippy::print_stderr, reason = "a test that skips itself says so")]
         {
-            eprintln!("SKIPPED: {program} is not there");
+            eprintln!("SKIPPED: {what} is not there");
         }
     }
     found

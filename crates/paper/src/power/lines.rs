@@ -137,7 +137,11 @@ pub(super) fn lines(robot: &Robot) -> Vec<Line> {
         let line = if e.kind.is_driven() {
             of.line("on and off", Role::Driven, &[Can::Out], said)
         } else {
-            let line = of.line("signal", Role::Read, &[Can::In], said);
+            let need = match e.kind {
+                ExtraKind::Divider => Can::Adc,
+                _ => Can::In,
+            };
+            let line = of.line("signal", Role::Read, &[need], said);
             let to_ground = matches!(e.kind, ExtraKind::Button | ExtraKind::Switch);
             Line {
                 likes: to_ground.then_some(Can::PullUp),

@@ -44,7 +44,8 @@ const PULL_DOWN: &str = "10 kΩ to ground, unless the driver holds it low by its
 impl Pins {
     /// The table of `robot`. Where the file names pins but not its board, nothing is proposed: the guess
     /// would be about another board.
-    pub(super) fn of(robot: &Robot) -> Self {
+    #[must_use]
+    pub fn of(robot: &Robot) -> Self {
         let w = &robot.wiring;
         let lines = lines(robot);
         let sheet = w

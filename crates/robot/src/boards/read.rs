@@ -57,6 +57,7 @@ pub(super) fn sheet(document: &Document, name: &str, known: &[&BoardSheet]) -> O
             "sources = [\"the data sheet these figures are from\"]",
         );
     }
+    let serial = serial(&root);
     let feeds: Option<Vec<Feed>> = root.tables("feed").into_iter().map(feed).collect();
     if feeds.as_ref().is_some_and(Vec::is_empty) {
         root.missing_section("[feed]", ": a pin through which the board is fed");
@@ -94,7 +95,25 @@ pub(super) fn sheet(document: &Document, name: &str, known: &[&BoardSheet]) -> O
         feeds: feeds?,
         pins: pins?,
         sources,
+        serial,
     })
+}
+
+/// The two ports of the serial line.
+fn serial(root: &Section<'_>) -> Option<[String; 2]> {
+    let ports = root.optional_texts("serial")?;
+    let n = ports.len();
+    let both = <[String; 2]>::try_from(ports).ok();
+    if both.is_none() {
+        let expected = "the port out and the port in, such as serial = [\"PD1\", \"PD0\"]";
+        root.complain_of(
+            "serial",
+            format!("\"serial\" has {n} ports"),
+            expected,
+            None,
+        );
+    }
+    both
 }
 
 /// A figure above zero, SI.

@@ -44,6 +44,8 @@ pub struct BoardSheet {
     pub feeds: Vec<Feed>,
     /// Its pins, in the order of the file.
     pub pins: Vec<Pin>,
+    /// Ports of the serial line, out and in, over which it talks to a computer; none: by another way.
+    pub serial: Option<[String; 2]>,
     /// Where the figures are from.
     pub sources: Vec<String>,
 }
