@@ -97,6 +97,16 @@ pub(crate) fn said(
                 let [from, to] = dialect.reading;
                 Piece::tight(format!("{from}{}{to}", inputs[usize::from(k)]))
             }
+            Op::Masked(k) => {
+                let [from, to] = dialect.reading;
+                let mask = program.masks[usize::from(k)];
+                let input = &inputs[usize::from(mask.sensor)];
+                let blank = number(mask.blank, dialect);
+                Piece::tight(format!(
+                    "{}masked({k}, {from}{input}{to}, {blank})",
+                    dialect.own
+                ))
+            }
             Op::Timer(k) => Piece::tight(format!("{}shown({k})", dialect.own)),
             Op::Held(k) => Piece::tight(format!("{}held({k})", dialect.own)),
             Op::Not => opposite(&taken(&mut stack), dialect),

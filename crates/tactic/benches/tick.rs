@@ -29,6 +29,7 @@ fn ports() -> Ports {
     Ports {
         inputs: inputs.into(),
         gadgets: Vec::new(),
+        rolling: None,
     }
 }
 

@@ -90,6 +90,8 @@ pub(crate) enum Action {
     Drive(Expr, Expr),
     Pivot(Expr, Turn),
     Arc(Expr, Expr, Turn),
+    /// Radius of the middle of the robot in mm, angle in tenths of a degree, effort of the outer side.
+    Curve(Expr, Expr, Turn, Expr),
     Wait,
     Follow(Vec<(Option<Cond>, Self)>),
     Set(Name, Expr),
@@ -98,6 +100,8 @@ pub(crate) enum Action {
     Move(Name, Expr),
     /// Takes the power off a gadget.
     Release(Name),
+    /// Reads a sensor as if nothing were there, for so long.
+    Ignore(Name, Expr),
 }
 
 impl Action {
@@ -105,7 +109,7 @@ impl Action {
     pub(crate) fn is_instant(&self) -> bool {
         matches!(
             self,
-            Self::Set(..) | Self::Restart(_) | Self::Move(..) | Self::Release(_)
+            Self::Set(..) | Self::Restart(_) | Self::Move(..) | Self::Release(_) | Self::Ignore(..)
         )
     }
 }
@@ -143,6 +147,8 @@ pub(crate) struct Reflex {
     pub(crate) name: Name,
     pub(crate) firm: bool,
     pub(crate) when: Cond,
+    /// What ends it early.
+    pub(crate) until: Option<Cond>,
     pub(crate) steps: Vec<Step>,
     pub(crate) then: Option<Name>,
 }

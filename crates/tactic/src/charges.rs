@@ -105,6 +105,13 @@ impl Tactic {
                     found.push(Charge { effort, longest_ms });
                 }
             }
+            // Its middle is never quicker than its outer side.
+            if let Action::Curve(_, _, _, e) = action {
+                let effort = self.mean_effort(e, e, sense);
+                if effort > 0 {
+                    found.push(Charge { effort, longest_ms });
+                }
+            }
         };
         match &step.action {
             Action::Follow(rules) => {

@@ -2,14 +2,17 @@
 
 use robot::Issue;
 
-use crate::ast::{Action, Ask, Cond, Expr, Name, Step, Tree};
+use crate::ast::{Action, Ask, Cond, Expr, Name, Step, Tree, Turn};
+use crate::curve::{Driven, curve};
 use crate::log::Log;
 use crate::names::Names;
 use crate::ports::{GadgetPort, PortKind, Ports};
 use crate::program::{
-    Act, Code, DEEPEST_STACK, MOST, Op, Opening, Program, ReflexCode, Rule, StateCode, StepCode,
+    Act, Code, DEEPEST_STACK, MOST, Mask, Op, Opening, Program, ReflexCode, Rule, StateCode,
+    StepCode,
 };
 use crate::tactic::Tactic;
+use crate::walk::all_steps;
 
 /// What a condition asks, and of whom.
 #[derive(Clone, Copy)]
@@ -57,6 +60,7 @@ const ANY: Asked = Asked {
 pub fn compile(tactic: &Tactic, ports: &Ports) -> Result<Program, Vec<Issue>> {
     let mut log = Log::new(tactic.file(), tactic.text());
     let mut maker = Maker {
+        tactic,
         tree: tactic.tree(),
         names: Names::of(tactic.tree()),
         border_level: tactic.border_level(),
@@ -71,6 +75,7 @@ pub fn compile(tactic: &Tactic, ports: &Ports) -> Result<Program, Vec<Issue>> {
             holds: Vec::new(),
             remember: [None; 2],
             counters: Vec::new(),
+            masks: Vec::new(),
         },
         within: 0..0,
     };
@@ -84,6 +89,7 @@ pub fn compile(tactic: &Tactic, ports: &Ports) -> Result<Program, Vec<Issue>> {
 }
 
 struct Maker<'t> {
+    tactic: &'t Tactic,
     tree: &'t Tree,
     names: Names<'t>,
     border_level: i16,
@@ -98,18 +104,21 @@ impl Maker<'_> {
     fn whole(&mut self) {
         let tree = self.tree;
         self.program.counters = tree.counters.iter().map(|c| c.1).collect();
+        self.masks();
         let left = tree.remember_left.as_ref().map(|c| self.cond(c));
         let right = tree.remember_right.as_ref().map(|c| self.cond(c));
         self.program.remember = [left, right];
         for r in &tree.reflexes {
             self.within = r.name.span.clone();
             let when = self.cond(&r.when);
+            let until = r.until.as_ref().map(|c| self.cond(c));
             let steps = self.steps(&r.steps);
             let then = r.then.as_ref().map(|n| self.state(n));
             self.program.reflexes.push(ReflexCode {
                 name: r.name.word.clone(),
                 firm: r.firm,
                 when,
+                until,
                 steps,
                 then,
             });
@@ -228,10 +237,22 @@ impl Maker<'_> {
     fn steps(&mut self, steps: &[Step]) -> Vec<StepCode> {
         steps
             .iter()
-            .map(|s| StepCode {
-                act: self.act(&s.action),
-                lasting: s.lasting.as_ref().map(|e| self.expr(e)),
-                until: s.until.as_ref().map(|c| self.cond(c)),
+            .map(|s| {
+                let (act, lasting) = match &s.action {
+                    Action::Curve(radius, angle, turn, effort) => {
+                        self.curve([radius, angle, effort], *turn)
+                    }
+                    action => {
+                        let act = self.act(action);
+                        (act, s.lasting.as_ref().map(|e| self.expr(e)))
+                    }
+                };
+                let until = s.until.as_ref().map(|c| self.cond(c));
+                StepCode {
+                    act,
+                    lasting,
+                    until,
+                }
             })
             .collect()
     }
@@ -242,6 +263,16 @@ impl Maker<'_> {
             Action::Pivot(e, turn) => Act::Pivot(self.expr(e), *turn),
             Action::Arc(i, o, turn) => Act::Arc(self.expr(i), self.expr(o), *turn),
             Action::Wait => Act::Wait,
+            // Only a step is one, and `steps` makes it.
+            Action::Curve(radius, angle, turn, effort) => {
+                self.curve([radius, angle, effort], *turn).0
+            }
+            Action::Ignore(name, time) => {
+                let k = self.sensor(name, ANY);
+                let mask = self.program.masks.iter().position(|m| m.sensor == k);
+                let mask = mask.and_then(|m| u8::try_from(m).ok()).unwrap_or(0);
+                Act::Ignore(mask, self.expr(time))
+            }
             Action::Set(name, e) => {
                 let k = self.names.counter(name).unwrap_or(0);
                 Act::Set(k, self.expr(e))
@@ -275,7 +306,12 @@ impl Maker<'_> {
         let (mut depth, mut deepest) = (0_usize, 0);
         for op in &ops {
             match op {
-                Op::Push(_) | Op::Counter(_) | Op::Sensor(_) | Op::Timer(_) | Op::Held(_) => {
+                Op::Push(_)
+                | Op::Counter(_)
+                | Op::Sensor(_)
+                | Op::Masked(_)
+                | Op::Timer(_)
+                | Op::Held(_) => {
                     depth += 1;
                 }
                 Op::Not | Op::Chance => {}
@@ -314,7 +350,10 @@ impl Maker<'_> {
                 let op = match (self.names.constant(n), self.names.counter(n)) {
                     (Some(value), _) => Op::Push(value),
                     (None, Some(k)) => Op::Counter(k),
-                    (None, None) => Op::Sensor(self.sensor(n, ANY)),
+                    (None, None) => {
+                        let k = self.sensor(n, ANY);
+                        self.reading(k)
+                    }
                 };
                 ops.push(op);
             }
@@ -342,7 +381,7 @@ impl Maker<'_> {
             Ask::Sees(n) => {
                 let k = self.sensor(n, SEEING);
                 let kind = self.ports.inputs.get(usize::from(k)).map(|p| p.kind);
-                ops.push(Op::Sensor(k));
+                ops.push(self.reading(k));
                 ops.extend(if kind == Some(PortKind::Proximity) {
                     [Op::Push(0), Op::More]
                 } else {
@@ -350,37 +389,42 @@ impl Maker<'_> {
                 });
             }
             Ask::Within(n, e) => {
-                ops.push(Op::Sensor(self.sensor(n, MEASURING)));
+                let k = self.sensor(n, MEASURING);
+                ops.push(self.reading(k));
                 self.expr_ops(e, ops);
                 ops.extend([Op::More, Op::Not]);
             }
             Ask::Beyond(n, e) => {
                 let k = self.sensor(n, MEASURING);
-                ops.push(Op::Sensor(k));
+                ops.push(self.reading(k));
                 self.expr_ops(e, ops);
                 ops.extend([
                     Op::More,
-                    Op::Sensor(k),
+                    self.reading(k),
                     Op::Push(PortKind::NOTHING),
                     Op::Less,
                     Op::And,
                 ]);
             }
             Ask::OnBorder(n) => {
-                ops.push(Op::Sensor(self.sensor(n, EDGE)));
+                let k = self.sensor(n, EDGE);
+                ops.push(self.reading(k));
                 ops.extend([Op::Push(self.border_level), Op::More]);
             }
             Ask::Touched(n) => {
-                ops.push(Op::Sensor(self.sensor(n, SWITCH)));
+                let k = self.sensor(n, SWITCH);
+                ops.push(self.reading(k));
                 ops.extend([Op::Push(0), Op::More]);
             }
             Ask::Above(n, e) => {
-                ops.push(Op::Sensor(self.sensor(n, ANY)));
+                let k = self.sensor(n, ANY);
+                ops.push(self.reading(k));
                 self.expr_ops(e, ops);
                 ops.push(Op::More);
             }
             Ask::Below(n, e) => {
-                ops.push(Op::Sensor(self.sensor(n, ANY)));
+                let k = self.sensor(n, ANY);
+                ops.push(self.reading(k));
                 self.expr_ops(e, ops);
                 ops.push(Op::Less);
             }
@@ -421,6 +465,64 @@ impl Maker<'_> {
                 self.program.holds.push((inner, time));
                 ops.push(Op::Held(u8::try_from(k.min(MOST - 1)).unwrap_or(0)));
             }
+        }
+    }
+
+    /// A curve as an arc and the time it takes; radius, angle and effort must be fixed.
+    fn curve(&mut self, values: [&Expr; 3], turn: Turn) -> (Act, Option<Code>) {
+        let driven = match values.map(|e| self.tactic.fixed(e)) {
+            [Some(radius), Some(angle), Some(effort)] => match self.ports.rolling {
+                Some(rolling) => curve(rolling, radius, angle, effort),
+                None => Err("a robot with driven wheels or tracks on both sides"),
+            },
+            _ => Err("numbers and constants: what a curve drives is worked out beforehand"),
+        };
+        let driven = driven.unwrap_or_else(|expected| {
+            let what = "a curve in here cannot be driven";
+            self.log.at(self.within.clone(), what, expected, None);
+            Driven {
+                inner: 0,
+                outer: 0,
+                ms: 0,
+            }
+        });
+        let mut number = |v: i16| self.piece(vec![Op::Push(v)]);
+        let act = Act::Arc(number(driven.inner), number(driven.outer), turn);
+        (act, Some(number(driven.ms)))
+    }
+
+    /// The reading of a sensor by its index.
+    fn reading(&self, k: u8) -> Op {
+        let mask = self.program.masks.iter().position(|m| m.sensor == k);
+        match mask.and_then(|m| u8::try_from(m).ok()) {
+            Some(m) => Op::Masked(m),
+            None => Op::Sensor(k),
+        }
+    }
+
+    /// One mask for each sensor that some step ignores.
+    fn masks(&mut self) {
+        for step in all_steps(self.tree) {
+            let Action::Ignore(name, _) = &step.action else {
+                continue;
+            };
+            let sensor = self.sensor(name, ANY);
+            let known = self.program.masks.iter().any(|m| m.sensor == sensor);
+            if known {
+                continue;
+            }
+            if self.program.masks.len() == MOST {
+                let what = format!("more than {MOST} sensors are ignored");
+                let expected = "fewer, which fits a small controller";
+                self.log.at(name.span.clone(), what, expected, None);
+                return;
+            }
+            let kind = self.ports.inputs.get(usize::from(sensor)).map(|p| p.kind);
+            let far = kind == Some(PortKind::Range);
+            self.program.masks.push(Mask {
+                sensor,
+                blank: if far { PortKind::NOTHING } else { 0 },
+            });
         }
     }
 

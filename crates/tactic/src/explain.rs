@@ -35,7 +35,16 @@ pub enum Decided {
         /// What of it held.
         because: Vec<Fact>,
     },
-    /// A reflex has done its steps.
+    /// A reflex was released.
+    Released {
+        /// Its name.
+        name: String,
+        /// Its condition behind `until`, as written.
+        until: String,
+        /// What of it held.
+        because: Vec<Fact>,
+    },
+    /// A reflex has done its steps, or was released.
     ReflexDone {
         /// Its name.
         name: String,
@@ -267,6 +276,16 @@ impl Listener<'_, '_> {
                     over: reflex.map(|r| e.reflex_name(r)),
                     when: e.tactic.words(&r.when.written),
                     because: self.because(&r.when, e.program.reflexes.get(k)?.when, moment),
+                })
+            }
+            Event::Released => {
+                let k = usize::from(reflex?);
+                let until = tree.reflexes.get(k)?.until.as_ref()?;
+                let code = e.program.reflexes.get(k)?.until?;
+                Some(Decided::Released {
+                    name: e.reflex_name(u8::try_from(k).ok()?),
+                    until: e.tactic.words(&until.written),
+                    because: self.because(until, code, moment),
                 })
             }
             Event::ReflexDone => {

@@ -256,6 +256,7 @@ mod tests {
                 name: "arm".into(),
                 ends: ["in".into(), "out".into()],
             }],
+            rolling: None,
         }
     }
 

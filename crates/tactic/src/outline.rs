@@ -104,7 +104,14 @@ impl Tactic {
         let reflexes = tree.reflexes.iter().map(|r| ReflexOutline {
             name: r.name.word.clone(),
             firm: r.firm,
-            when: self.words(&r.when.written),
+            when: match &r.until {
+                Some(until) => format!(
+                    "{} until {}",
+                    self.words(&r.when.written),
+                    self.words(&until.written)
+                ),
+                None => self.words(&r.when.written),
+            },
             steps: steps(&r.steps),
             then: r.then.as_ref().and_then(state),
         });

@@ -267,7 +267,12 @@ impl<'m> Parting<'m> {
         let mut wanted = 1_usize;
         for (op, at) in ops.unwrap_or_default().iter().rev().zip((from..to).rev()) {
             let takes = match op {
-                Op::Push(_) | Op::Counter(_) | Op::Sensor(_) | Op::Timer(_) | Op::Held(_) => 0,
+                Op::Push(_)
+                | Op::Counter(_)
+                | Op::Sensor(_)
+                | Op::Masked(_)
+                | Op::Timer(_)
+                | Op::Held(_) => 0,
                 Op::Not | Op::Chance => 1,
                 Op::Share => 3,
                 Op::Add

@@ -58,6 +58,15 @@ pub struct GadgetPort {
     pub ends: [String; 2],
 }
 
+/// How a robot rolls, as far as curves of a given radius need it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Rolling {
+    /// Distance of the wheels of the two sides, mm, at least 1.
+    pub apart_mm: u16,
+    /// Speed at full effort without load, mm/s, at least 1.
+    pub full_mm_s: u16,
+}
+
 /// All sensors and gadgets of a robot, the sensors in the order in which `tick` takes their readings.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Ports {
@@ -65,6 +74,8 @@ pub struct Ports {
     pub inputs: Vec<Port>,
     /// The gadgets that have a motor.
     pub gadgets: Vec<GadgetPort>,
+    /// How it rolls; none: not on driven wheels or tracks on both sides.
+    pub rolling: Option<Rolling>,
 }
 
 impl Ports {
@@ -95,6 +106,45 @@ impl Ports {
                     ends: g.ends.clone(),
                 })
                 .collect(),
+            rolling: Rolling::of(robot),
         }
+    }
+}
+
+impl Rolling {
+    /// How `robot` rolls on its driven wheels and tracks: each side at its mean place and speed, the motor's
+    /// speed without load at the pack's voltage.
+    fn of(robot: &robot::Robot) -> Option<Self> {
+        let wheels = (robot.wheels.iter())
+            .filter_map(|w| Some((w.motor?, &w.item, w.ratio.si(), w.radius.si())));
+        let tracks = (robot.tracks.iter())
+            .filter_map(|t| Some((t.motor?, &t.item, t.ratio.si(), t.radius.si())));
+        let mut sides = [(0.0, 0.0, 0.0); 2];
+        for (motor, item, ratio, radius_m) in wheels.chain(tracks) {
+            let Some(m) = robot.motors.get(motor) else {
+                continue;
+            };
+            let volts = robot.battery.voltage.si() / m.rated_voltage.si();
+            let shaft = m.no_load_speed.si() * volts / m.gear_ratio.si();
+            let side = &mut sides[usize::from(m.side == robot::Side::Right)];
+            side.0 += 1.0;
+            side.1 += item.at[1].si();
+            side.2 += shaft / ratio * radius_m;
+        }
+        let [left, right] = sides.map(|(n, y, v)| (n > 0.0).then(|| (y / n, v / n)));
+        let ((y_left, v_left), (y_right, v_right)) = left.zip(right)?;
+        let whole = |m: f64| {
+            let mm = (m * 1000.0).round();
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "within 1 and 65535 by the check"
+            )]
+            (1.0..=65_535.0).contains(&mm).then_some(mm as u16)
+        };
+        Some(Self {
+            apart_mm: whole(y_left - y_right)?,
+            full_mm_s: whole(f64::midpoint(v_left, v_right))?,
+        })
     }
 }

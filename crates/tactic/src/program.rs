@@ -27,6 +27,8 @@ pub enum Op {
     Counter(u8),
     /// A reading, by the order of the ports.
     Sensor(u8),
+    /// The reading of a sensor that may be ignored for a while, by the order of the masks.
+    Masked(u8),
     /// What a timer shows in ms, at most 32767.
     Timer(u8),
     /// Whether a `for` condition has held for long enough.
@@ -79,6 +81,8 @@ pub enum Act {
     Move(u8, Code),
     /// Takes the power off a gadget.
     Release(u8),
+    /// Ignores the sensor of a mask for so many ms.
+    Ignore(u8, Code),
 }
 
 impl Act {
@@ -87,9 +91,18 @@ impl Act {
     pub fn is_instant(self) -> bool {
         matches!(
             self,
-            Self::Set(..) | Self::Restart(_) | Self::Move(..) | Self::Release(_)
+            Self::Set(..) | Self::Restart(_) | Self::Move(..) | Self::Release(_) | Self::Ignore(..)
         )
     }
+}
+
+/// A sensor that some step ignores for a while.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Mask {
+    /// The sensor, by the order of the ports.
+    pub sensor: u8,
+    /// What it reads meanwhile.
+    pub blank: i16,
 }
 
 /// A rule of a `follow`: condition (none: otherwise) and what to do.
@@ -136,6 +149,8 @@ pub struct ReflexCode {
     pub firm: bool,
     /// When it starts.
     pub when: Code,
+    /// What ends it early; asked at every tick but the one in which it starts, before its steps.
+    pub until: Option<Code>,
     /// Steps.
     pub steps: Vec<StepCode>,
     /// The state that comes when all steps are done; none: the one broken into.
@@ -204,6 +219,8 @@ pub struct Program {
     pub remember: [Option<Code>; 2],
     /// What the counters begin with.
     pub counters: Vec<i16>,
+    /// Sensors that some step ignores for a while.
+    pub masks: Vec<Mask>,
 }
 
 /// Everything the program remembers between ticks.
@@ -220,6 +237,9 @@ pub struct Memory {
     pub(crate) noise: u16,
     pub(crate) hold_since: [u16; MOST],
     pub(crate) timer_since: [u16; MOST],
+    pub(crate) ignored: u16,
+    pub(crate) ignored_since: [u16; MOST],
+    pub(crate) ignored_for: [u16; MOST],
     pub(crate) counters: [i16; MOST],
     pub(crate) drive: Drive,
     pub(crate) gadgets: [i16; GADGETS],
@@ -282,6 +302,9 @@ impl Program {
             noise: if noise == 0 { 0x5EED } else { noise },
             hold_since: [0; MOST],
             timer_since: [0; MOST],
+            ignored: 0,
+            ignored_since: [0; MOST],
+            ignored_for: [0; MOST],
             counters,
             drive: Drive::default(),
             gadgets: [0; GADGETS],

@@ -107,6 +107,7 @@ impl Tactic {
         }
         for r in &tree.reflexes {
             found.cond(&r.when);
+            r.until.iter().for_each(|c| found.cond(c));
             found.steps(&r.steps);
         }
         for (s, reached) in tree.states.iter().zip(self.reachable()) {
@@ -170,7 +171,10 @@ impl Tactic {
         all_steps(self.tree()).any(|s| {
             let mut found = false;
             each_act(&s.action, &mut |a| {
-                if let Action::Pivot(_, turn) | Action::Arc(_, _, turn) = a {
+                if let Action::Pivot(_, turn)
+                | Action::Arc(_, _, turn)
+                | Action::Curve(_, _, turn, _) = a
+                {
                     found |= matches!(turn, Turn::Seen | Turn::Unseen);
                 }
             });
@@ -217,7 +221,7 @@ impl Tactic {
                     driven[0] |= self.efforts(l) != [0, 0];
                     driven[1] |= self.efforts(r) != [0, 0];
                 }
-                Action::Pivot(e, _) => {
+                Action::Pivot(e, _) | Action::Curve(_, _, _, e) => {
                     let turns = self.efforts(e) != [0, 0];
                     driven = driven.map(|d| d | turns);
                 }
@@ -240,6 +244,10 @@ impl Tactic {
                 if let Action::Drive(a, b) | Action::Arc(a, b, _) = a {
                     let (a, b) = (self.efforts(a), self.efforts(b));
                     means.push([0, 1].map(|k: usize| (a[k] + b[k]) / 2));
+                }
+                // Its middle is never quicker than its outer side.
+                if let Action::Curve(_, _, _, e) = a {
+                    means.push(self.efforts(e));
                 }
             });
         }

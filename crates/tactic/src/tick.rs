@@ -47,10 +47,11 @@ impl Program {
             now: now_ms,
             watch,
         };
+        run.unmask();
         run.remember_side();
         run.hold();
-        run.reflexes();
-        let changed = run.reflex_steps();
+        let starts = run.reflexes();
+        let changed = run.reflex_steps(starts);
         if run.memory.reflex.is_none() {
             run.state(changed);
         }
@@ -96,6 +97,15 @@ impl<W: Watch> Run<'_, W> {
         self.watch.told(event, moment);
     }
 
+    /// Looks again at every sensor that has been ignored for long enough.
+    fn unmask(&mut self) {
+        for k in 0..self.program.masks.len() {
+            if self.since(self.memory.ignored_since[k]) >= self.memory.ignored_for[k] {
+                self.memory.ignored &= !(1_u16 << k);
+            }
+        }
+    }
+
     fn remember_side(&mut self) {
         let [left, right] = self.program.remember;
         for (side, left) in [(left, true), (right, false)] {
@@ -122,10 +132,11 @@ impl<W: Watch> Run<'_, W> {
         }
     }
 
-    fn reflexes(&mut self) {
+    /// Whether one starts.
+    fn reflexes(&mut self) -> bool {
         let program = self.program;
         let limit = match self.memory.reflex {
-            Some(r) if program.reflexes[usize::from(r)].firm => return,
+            Some(r) if program.reflexes[usize::from(r)].firm => return false,
             Some(r) => usize::from(r),
             None => program.reflexes.len(),
         };
@@ -136,19 +147,25 @@ impl<W: Watch> Run<'_, W> {
                 self.memory.reflex = u8::try_from(k).ok();
                 self.memory.step = 0;
                 self.memory.step_since = self.now;
-                return;
+                return true;
             }
         }
+        false
     }
 
-    /// Steps of the running reflex; whether its end changed the state.
-    fn reflex_steps(&mut self) -> bool {
+    /// Steps of the running reflex, which may have started just now; whether its end changed the state.
+    fn reflex_steps(&mut self, starts: bool) -> bool {
         let Some(r) = self.memory.reflex else {
             return false;
         };
         let program = self.program;
         let reflex = &program.reflexes[usize::from(r)];
-        if self.steps(&reflex.steps) {
+        let noise = self.memory.noise;
+        let released = !starts && reflex.until.is_some_and(|c| self.holds(c));
+        if released {
+            self.tell(Event::Released, noise);
+        }
+        if !released && self.steps(&reflex.steps) {
             return false;
         }
         self.tell(Event::ReflexDone, self.memory.noise);
@@ -245,6 +262,10 @@ impl<W: Watch> Run<'_, W> {
                     self.memory.gadgets[usize::from(gadget)] = OFF;
                     true
                 }
+                Act::Ignore(mask, time) => {
+                    self.ignore(usize::from(mask), time);
+                    true
+                }
                 _ => false,
             };
             let late = |run: &mut Self, t: Code| run.since(run.memory.step_since) >= run.time(t);
@@ -267,6 +288,17 @@ impl<W: Watch> Run<'_, W> {
             self.memory.step_since = self.now;
         }
         false
+    }
+
+    fn ignore(&mut self, mask: usize, time: Code) {
+        let time = self.time(time);
+        self.memory.ignored_since[mask] = self.now;
+        self.memory.ignored_for[mask] = time;
+        if time == 0 {
+            self.memory.ignored &= !(1_u16 << mask);
+        } else {
+            self.memory.ignored |= 1_u16 << mask;
+        }
     }
 
     fn act(&mut self, act: Act) {
@@ -306,7 +338,7 @@ impl<W: Watch> Run<'_, W> {
                     }
                 }
             }
-            Act::Set(..) | Act::Restart(_) | Act::Move(..) | Act::Release(_) => {}
+            Act::Set(..) | Act::Restart(_) | Act::Move(..) | Act::Release(_) | Act::Ignore(..) => {}
         }
     }
 
@@ -348,6 +380,7 @@ impl<W: Watch> Run<'_, W> {
                 Op::Push(v) => Some(v),
                 Op::Counter(k) => Some(self.memory.counters[usize::from(k)]),
                 Op::Sensor(k) => Some(self.readings.get(usize::from(k)).copied().unwrap_or(0)),
+                Op::Masked(k) => Some(self.masked(usize::from(k))),
                 Op::Timer(k) => {
                     let ms = self.since(self.memory.timer_since[usize::from(k)]);
                     Some(i16::try_from(ms).unwrap_or(i16::MAX))
@@ -389,6 +422,18 @@ impl<W: Watch> Run<'_, W> {
             };
         }
         stack[0]
+    }
+
+    /// The reading of a sensor that may be ignored.
+    fn masked(&self, mask: usize) -> i16 {
+        let of = self.program.masks[mask];
+        if self.memory.ignored >> mask & 1 == 1 {
+            return of.blank;
+        }
+        self.readings
+            .get(usize::from(of.sensor))
+            .copied()
+            .unwrap_or(0)
     }
 
     /// 16-bit xorshift with shifts 7, 9, 8 (Marsaglia 2003, Journal of Statistical Software 8(14);

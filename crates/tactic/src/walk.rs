@@ -16,6 +16,7 @@ pub(crate) fn every_cond<'t>(tree: &'t Tree, see: &mut dyn FnMut(&'t Cond)) {
         .for_each(&mut *see);
     for r in &tree.reflexes {
         see(&r.when);
+        r.until.iter().for_each(&mut *see);
         r.steps.iter().for_each(|s| step_conds(s, see));
     }
     for s in &tree.states {
@@ -59,7 +60,8 @@ pub(crate) fn step_exprs<'t>(s: &'t Step, see: &mut dyn FnMut(&'t Expr)) {
             see(l);
             see(r);
         }
-        Action::Pivot(e, _) | Action::Set(_, e) => see(e),
+        Action::Curve(r, a, _, e) => [r, a, e].into_iter().for_each(&mut *see),
+        Action::Pivot(e, _) | Action::Set(_, e) | Action::Ignore(_, e) => see(e),
         // A bare name is one of the gadget's ends, a constant or a counter.
         Action::Move(_, Expr::Name(_)) => {}
         Action::Move(_, e) => see(e),

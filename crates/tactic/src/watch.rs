@@ -20,7 +20,9 @@ pub(crate) enum Event {
     Seen { left: bool },
     /// The reflex at this place starts.
     Reflex(usize),
-    /// The running reflex has done its steps.
+    /// The running reflex is released.
+    Released,
+    /// The running reflex has done its steps, or is released.
     ReflexDone,
     /// The state has lasted its longest stay.
     Stay,

@@ -36,27 +36,43 @@ impl Writer<'_> {
     /// May a reflex start or break in?
     pub(super) fn reflexes(&mut self) {
         let (program, words) = (self.program, self.words);
-        self.function("static void look_at_reflexes(void)", |w| {
+        self.page.line("/* Whether one starts. */");
+        self.function("static bool look_at_reflexes(void)", |w| {
             let firm: Vec<String> = (program.reflexes.iter().zip(&words.reflexes))
                 .filter(|(r, _)| r.firm)
                 .map(|(_, name)| format!("m.reflex == {name}"))
                 .collect();
             if !firm.is_empty() {
                 w.block(format!("if ({}) {{", firm.join(" || ")), "}", |w| {
-                    w.page.line("return;");
+                    w.page.line("return false;");
                 });
             }
             for (reflex, name) in program.reflexes.iter().zip(&words.reflexes) {
                 w.block(format!("if (m.reflex == {name}) {{"), "}", |w| {
-                    w.page.line("return;");
+                    w.page.line("return false;");
                 });
                 w.when(reflex.when, |w| {
                     w.page.line(format!("m.reflex = {name};"));
                     w.page.line("begin_step(0);");
-                    w.page.line("return;");
+                    w.page.line("return true;");
                 });
             }
+            w.page.line("return false;");
         });
+        if program.reflexes.iter().any(|r| r.until.is_some()) {
+            self.page.line("/* Whether what runs has been released. */");
+            self.function("static bool released(void)", |w| {
+                for (reflex, name) in program.reflexes.iter().zip(&words.reflexes) {
+                    let Some(until) = reflex.until else { continue };
+                    w.block(format!("if (m.reflex == {name}) {{"), "}", |w| {
+                        let said = w.said(until);
+                        w.page.lines(&said.before);
+                        w.page.line(format!("return {};", said.value));
+                    });
+                }
+                w.page.line("return false;");
+            });
+        }
     }
 
     /// The steps of each reflex and state, and the ways out of each state.
@@ -200,6 +216,7 @@ impl Writer<'_> {
                 let name = &self.words.gadgets[usize::from(gadget)];
                 format!("order.gadget[{name}] = TACTIC_OFF;")
             }
+            Act::Ignore(mask, time) => format!("ignore({mask}, {});", self.time(time)),
         };
         self.page.line(line);
     }

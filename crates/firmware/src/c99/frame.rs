@@ -40,6 +40,23 @@ const HELPERS: &[(&str, &str)] = &[
          1000u) < per_mille;\n}\n",
     ),
     (
+        "masked(",
+        "/* A reading, or what a sensor reads that is ignored. */\nstatic int16_t masked(uint8_t k, int16_t \
+         reading, int16_t blank)\n{\n    return ((unsigned int)m.ignored >> k & 1u) != 0 ? blank : reading;\n}\n",
+    ),
+    (
+        "ignore(",
+        "static void ignore(uint8_t k, uint16_t time)\n{\n    m.ignored_since[k] = now;\n    m.ignored_for[k] = \
+         time;\n    if (time == 0) {\n        m.ignored &= (uint16_t)~(1u << k);\n    } else {\n        \
+         m.ignored |= (uint16_t)(1u << k);\n    }\n}\n",
+    ),
+    (
+        "unmask(",
+        "/* Looks again at a sensor that has been ignored for long enough. */\nstatic void unmask(uint8_t k)\n{\n    \
+         if (since(m.ignored_since[k]) >= m.ignored_for[k]) {\n        m.ignored &= (uint16_t)~(1u << k);\n    \
+         }\n}\n",
+    ),
+    (
         "begin_step(",
         "static void begin_step(uint8_t step)\n{\n    m.step = step;\n    m.step_since = now;\n}\n",
     ),
@@ -234,6 +251,11 @@ fn memory(page: &mut Page, program: &Program) {
             page.line("uint16_t held;");
             page.line(format!("uint16_t hold_since[{}];", program.holds.len()));
         }
+        if !program.masks.is_empty() {
+            let n = program.masks.len();
+            page.line("uint16_t ignored;");
+            page.line(format!("uint16_t ignored_since[{n}], ignored_for[{n}];"));
+        }
         if timers > 0 {
             page.line(format!("uint16_t timer_since[{timers}];"));
         }
@@ -381,6 +403,9 @@ fn start_and_tick(w: &mut Writer<'_>) {
         if !program.holds.is_empty() {
             w.page.line("m.held = 0;");
         }
+        if !program.masks.is_empty() {
+            w.page.line("m.ignored = 0;");
+        }
         for (k, v) in program.counters.iter().enumerate() {
             let v = crate::expression::number(*v, &super::C);
             w.page.line(format!("m.counter[{k}] = {v};"));
@@ -404,18 +429,30 @@ fn start_and_tick(w: &mut Writer<'_>) {
                     w.page.line(format!("m.timer_since[{k}] = now;"));
                 }
             });
+            for k in 0..program.masks.len() {
+                w.page.line(format!("unmask({k});"));
+            }
             if program.remember.iter().any(Option::is_some) {
                 w.page.line("remember();");
             }
             if !program.holds.is_empty() {
                 w.page.line("keep_all();");
             }
-            w.page.line("look_at_reflexes();");
+            if program.reflexes.iter().any(|r| r.until.is_some()) {
+                w.page.line("const bool begins = look_at_reflexes();");
+            } else {
+                w.page.line("look_at_reflexes();");
+            }
             w.page.line("bool changed = false;");
             if !words.reflexes.is_empty() {
+                let goes_on = if program.reflexes.iter().any(|r| r.until.is_some()) {
+                    "    if ((begins || !released()) && reflex_steps()) {"
+                } else {
+                    "    if (reflex_steps()) {"
+                };
                 w.page.lines([
                     "if (m.reflex != TACTIC_NONE) {",
-                    "    if (reflex_steps()) {",
+                    goes_on,
                     "        return &order;",
                     "    }",
                     "    const uint8_t to = reflex_then(m.reflex);",

@@ -40,25 +40,39 @@ impl Writer<'_> {
     pub(super) fn look_at_reflexes(&mut self) {
         let program = self.program;
         let names = self.reflexes.clone();
+        self.page.line("# Whether a reflex starts.");
         self.method("look_at_reflexes(self)", |w| {
             for (reflex, name) in program.reflexes.iter().zip(&names) {
                 if reflex.firm {
                     w.block(format!("if self.reflex == {name}:"), |w| {
-                        w.page.line("return");
+                        w.page.line("return False");
                     });
                 }
             }
             for (reflex, name) in program.reflexes.iter().zip(&names) {
                 w.block(format!("if self.reflex == {name}:"), |w| {
-                    w.page.line("return");
+                    w.page.line("return False");
                 });
                 w.when(reflex.when, |w| {
                     w.page.line(format!("self.reflex = {name}"));
                     w.page.line("self.begin_step(0)");
-                    w.page.line("return");
+                    w.page.line("return True");
                 });
             }
-            w.page.line("return");
+            w.page.line("return False");
+        });
+        self.page.line("# Whether what runs has been released.");
+        let names = self.reflexes.clone();
+        self.method("released(self)", |w| {
+            for (reflex, name) in program.reflexes.iter().zip(&names) {
+                let Some(until) = reflex.until else { continue };
+                w.block(format!("if self.reflex == {name}:"), |w| {
+                    let said = w.said(until);
+                    w.page.lines(&said.before);
+                    w.page.line(format!("return {}", said.value));
+                });
+            }
+            w.page.line("return False");
         });
     }
 
@@ -200,6 +214,7 @@ impl Writer<'_> {
                 let name = &self.gadgets[usize::from(gadget)];
                 format!("self.gadget[{name}] = OFF")
             }
+            Act::Ignore(mask, time) => format!("self.ignore({mask}, {})", self.time(time)),
         };
         self.page.line(line);
     }

@@ -180,7 +180,7 @@ impl<'p> Writer<'p> {
             let counters: Vec<String> = (program.counters.iter())
                 .map(|v| number(*v, &PYTHON))
                 .collect();
-            let holds = program.holds.len();
+            let (holds, masks) = (program.holds.len(), program.masks.len());
             w.page.lines([
                 "self.state, left = OPENING[opening if opening < len(OPENING) else 0]".to_owned(),
                 "self.step = 0".to_owned(),
@@ -193,6 +193,9 @@ impl<'p> Writer<'p> {
                 format!("self.is_held = [False] * {holds}"),
                 format!("self.hold_since = [0] * {holds}"),
                 format!("self.timer_since = [0] * {}", program.timer_count()),
+                format!("self.is_ignored = [False] * {masks}"),
+                format!("self.ignored_since = [0] * {masks}"),
+                format!("self.ignored_for = [0] * {masks}"),
                 format!("self.counter = [{}]", counters.join(", ")),
                 "self.left = self.right = 0".to_owned(),
                 format!("self.gadget = [0] * {}", w.gadgets.len()),

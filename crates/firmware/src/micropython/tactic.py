@@ -28,6 +28,15 @@
         self.noise = x
         return x % 1000 < per_mille
 
+    # A reading, or what a sensor reads that is ignored.
+    def masked(self, k, reading, blank):
+        return blank if self.is_ignored[k] else reading
+
+    def ignore(self, k, time):
+        self.ignored_since[k] = self.now
+        self.ignored_for[k] = time
+        self.is_ignored[k] = time != 0
+
     def begin_step(self, step):
         self.step = step
         self.step_since = self.now
@@ -56,12 +65,15 @@
             self.state_since = self.step_since = self.now
             self.hold_since = [self.now] * len(self.hold_since)
             self.timer_since = [self.now] * len(self.timer_since)
+        for k in range(len(self.ignored_for)):
+            if self.since(self.ignored_since[k]) >= self.ignored_for[k]:
+                self.is_ignored[k] = False
         self.remember()
         self.keep_all()
-        self.look_at_reflexes()
+        starts = self.look_at_reflexes()
         changed = False
         if self.reflex != NONE:
-            if self.reflex_steps[self.reflex]():
+            if (starts or not self.released()) and self.reflex_steps[self.reflex]():
                 return
             to = REFLEX_THEN[self.reflex]
             self.reflex = NONE

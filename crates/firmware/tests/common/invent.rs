@@ -2,7 +2,7 @@
 
 use core::fmt::Write as _;
 
-use tactic::{GadgetPort, Port, PortKind, Ports};
+use tactic::{GadgetPort, Port, PortKind, Ports, Rolling};
 
 /// A robot with every kind of sensor and two gadgets.
 pub(crate) fn ports() -> Ports {
@@ -33,6 +33,10 @@ pub(crate) fn ports() -> Ports {
             gadget("lifter", ["down", "up"]),
             gadget("flap", ["in", "out"]),
         ],
+        rolling: Some(Rolling {
+            apart_mm: 84,
+            full_mm_s: 900,
+        }),
     }
 }
 
@@ -155,7 +159,11 @@ impl<D: Dice> Inventor<'_, D> {
     }
 
     fn action(&mut self) -> String {
-        match self.below(4) {
+        match self.below(5) {
+            4 => {
+                let side = self.pick(&SIDES);
+                format!("steer ({}) ({}) {side}", self.value(1), self.value(1))
+            }
             0 => {
                 let side = self.pick(&SIDES);
                 format!("pivot ({}) {side}", self.value(1))
@@ -170,7 +178,11 @@ impl<D: Dice> Inventor<'_, D> {
     }
 
     fn instant(&mut self) -> String {
-        match self.below(5) {
+        match self.below(6) {
+            5 => {
+                let sensors = ["centre", "edge-left", "near", "gyro", "bumper"];
+                format!("ignore {} for {}", self.pick(&sensors), self.time())
+            }
             0 if self.counters > 0 => {
                 let n = self.below(self.counters);
                 format!("set n{n} = {}", self.value(2))
@@ -193,6 +205,19 @@ impl<D: Dice> Inventor<'_, D> {
     fn step(&mut self, ends: bool) -> String {
         if self.odds(3) {
             return self.instant();
+        }
+        if self.odds(1) {
+            let side = self.pick(&SIDES);
+            let (radius, angle) = (self.below(300), 1 + self.below(3000));
+            let curve = format!(
+                "curve {radius} mm {angle} {side} at {} %",
+                5 + self.below(95)
+            );
+            return if self.odds(4) {
+                format!("{curve} until {}", self.condition(2))
+            } else {
+                curve
+            };
         }
         let mut step = if self.odds(3) {
             let mut rules = String::new();
@@ -245,7 +270,16 @@ impl<D: Dice> Inventor<'_, D> {
         }
         for k in 0..self.below(6) {
             let firm = if self.odds(2) { "firm " } else { "" };
-            let _ = writeln!(text, "reflex r{k} {firm}when {} {{", self.condition(3));
+            let until = if self.odds(4) {
+                format!(" until {}", self.condition(2))
+            } else {
+                String::new()
+            };
+            let _ = writeln!(
+                text,
+                "reflex r{k} {firm}when {}{until} {{",
+                self.condition(3)
+            );
             for _ in 0..=self.below(3) {
                 let _ = writeln!(text, "{}", self.step(true));
             }

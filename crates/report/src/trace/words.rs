@@ -37,6 +37,15 @@ pub(super) fn decided(decided: &Decided, ports: &Ports) -> DecidedLine {
                 because,
             )
         }
+        Decided::Released {
+            name,
+            until,
+            because,
+        } => line(
+            "released",
+            format!("reflex {name} is released: until {until}"),
+            because,
+        ),
         Decided::ReflexDone { name, then } => {
             let then = match then {
                 Some(to) => format!("then {to}"),

@@ -126,6 +126,7 @@ mod tests {
         Ports {
             inputs: Vec::new(),
             gadgets: vec![gadget("lifter"), gadget("flap")],
+            rolling: None,
         }
     }
 

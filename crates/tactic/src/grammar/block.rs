@@ -2,7 +2,7 @@
 
 use super::words::{LINES, RULES, TURNS, reserved};
 use super::{Lost, Read, Reader};
-use crate::ast::{Action, Cond, Name, Stay, Step, Turn};
+use crate::ast::{Action, Cond, Expr, Name, Stay, Step, Turn};
 use crate::lex::Kind;
 
 /// The lines of a state or reflex, sorted.
@@ -83,7 +83,10 @@ impl Reader<'_> {
     fn step(&mut self) -> Read<Step> {
         let start = self.at;
         let action = self.action(true)?;
-        let lasting = if self.take("for") {
+        let curve = matches!(action, Action::Curve(..));
+        let lasting = if curve && self.at_word("for") {
+            return self.expected("nothing: a curve lasts as long as its angle takes");
+        } else if self.take("for") {
             Some(self.value()?)
         } else {
             None
@@ -107,6 +110,22 @@ impl Reader<'_> {
             "drive" => Action::Drive(self.value()?, self.value()?),
             "pivot" => Action::Pivot(self.value()?, self.turn()?),
             "arc" => Action::Arc(self.value()?, self.value()?, self.turn()?),
+            "steer" => {
+                // The same as an arc whose sides differ from the advance by the turn.
+                let (advance, turn) = (Box::new(self.value()?), Box::new(self.value()?));
+                let inner = Expr::Two('-', advance.clone(), turn.clone());
+                Action::Arc(inner, Expr::Two('+', advance, turn), self.turn()?)
+            }
+            "curve" if outermost => {
+                let (radius, angle, turn) = (self.value()?, self.value()?, self.turn()?);
+                self.keyword("at")?;
+                Action::Curve(radius, angle, turn, self.value()?)
+            }
+            "ignore" if outermost => {
+                let name = self.name()?;
+                self.keyword("for")?;
+                Action::Ignore(name, self.value()?)
+            }
             "wait" => Action::Wait,
             "follow" if outermost => self.follow()?,
             "set" if outermost => {

@@ -6,7 +6,7 @@ mod take;
 mod value;
 mod words;
 
-use crate::ast::{Cond, ConstantText, Name, OpeningText, Reflex, State, Stay, Tree};
+use crate::ast::{Action, Cond, ConstantText, Name, OpeningText, Reflex, State, Stay, Tree};
 use crate::lex::{Kind, Token, tokens};
 use crate::log::Log;
 use words::{OPENING, SECTIONS};
@@ -191,6 +191,13 @@ impl Reader<'_> {
         if when.is_err() && !self.find_brace() {
             return Err(Lost);
         }
+        let until = match &when {
+            Ok(_) if self.take("until") => Some(self.condition()),
+            _ => None,
+        };
+        if matches!(until, Some(Err(_))) && !self.find_brace() {
+            return Err(Lost);
+        }
         let block = self.block();
         if let Some((way, _)) = block.ways.first() {
             let what = format!("a reflex has no way out \"go {}\"", way.word);
@@ -203,7 +210,8 @@ impl Reader<'_> {
             self.log.at(way.span.clone(), what, expected, None);
         }
         for step in &block.steps {
-            if step.lasting.is_none() && !step.action.is_instant() {
+            let ends = step.action.is_instant() || matches!(step.action, Action::Curve(..));
+            if step.lasting.is_none() && !ends {
                 let what = format!("a step of reflex \"{}\" never ends", name.word);
                 let expected = "\"for\" a time behind each step";
                 self.log.at(name.span.clone(), what, expected, None);
@@ -213,6 +221,7 @@ impl Reader<'_> {
             name,
             firm,
             when: when?,
+            until: until.transpose()?,
             steps: block.steps,
             then: block.then,
         })

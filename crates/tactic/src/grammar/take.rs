@@ -94,8 +94,12 @@ impl Reader<'_> {
         self.expected(A_NUMBER)
     }
 
+    pub(super) fn at_word(&self, word: &str) -> bool {
+        matches!(&self.peek().kind, Kind::Word(w) if w == word)
+    }
+
     pub(super) fn take(&mut self, word: &str) -> bool {
-        let is = matches!(&self.peek().kind, Kind::Word(w) if w == word);
+        let is = self.at_word(word);
         self.at += usize::from(is);
         is
     }

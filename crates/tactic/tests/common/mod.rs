@@ -34,6 +34,10 @@ pub(crate) fn ports() -> Ports {
             name: "lifter".into(),
             ends: ["down".into(), "up".into()],
         }],
+        rolling: Some(tactic::Rolling {
+            apart_mm: 80,
+            full_mm_s: 1000,
+        }),
     }
 }
 
