@@ -201,3 +201,19 @@ fn motors_that_stall_all_day_are_said_to_get_hot_and_well_cooled_ones_are_not() 
     let heat = paper(&b, &boxed_in).heat.expect("it has motors");
     assert!(heat.left < 0.85 && heat.peak.winding_k > 40.0, "{heat:?}");
 }
+
+#[test]
+fn the_first_program_fits_the_demo_and_makes_no_mistake_of_its_own() {
+    let b = bench();
+    let mut robot = b.robot.clone();
+    robot.tactic.text = shelf::file("robots/tactics/first.tactic").expect("it is there");
+    let tactic = tactic_of(&robot);
+    assert_eq!(tactic.findings(), []);
+    let compiled = tactic::compile(&tactic, &tactic::Ports::of(&robot));
+    assert!(compiled.is_ok(), "{compiled:#?}");
+    assert_eq!(tactic.sensors_read(), ["centre", "edge-left", "edge-right"]);
+    // All that is wrong was wrong before: the robot's own mistakes, and side sensors never read.
+    for name in names(&examine(&robot, &b.class, &tactic, &b.parts)) {
+        assert!(MISTAKES.contains(&name), "{name}");
+    }
+}

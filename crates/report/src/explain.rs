@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::check::{Examined, finding};
 use crate::setting::Trouble;
 use crate::text::{Layout, Sheet};
-use crate::topic::{Topic, topic_of};
+use crate::topic::{Topic, place_of, topic_of};
 use crate::worked::OnRobot;
 
 const FOLDER: &str = "docs/explain";
@@ -132,7 +132,9 @@ pub fn contents(layout: Layout) -> String {
     let names = names();
     for topic in Topic::ALL {
         let mut heading = Some(topic.title());
-        for name in names.iter().filter(|n| topic_of(n) == topic) {
+        let mut names: Vec<&String> = names.iter().filter(|n| topic_of(n) == topic).collect();
+        names.sort_by_key(|n| place_of(n));
+        for name in names {
             if let Some(title) = heading.take() {
                 s.heading(title);
             }

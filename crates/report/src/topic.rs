@@ -13,6 +13,8 @@ pub(crate) enum Topic {
     Edge,
     /// What the program does with what is on board.
     Program,
+    /// The ideas of the programs in the box.
+    Tactics,
     /// Seeing and searching.
     Sight,
     /// Push, grip, speed, turning.
@@ -37,12 +39,13 @@ pub(crate) enum Topic {
 
 impl Topic {
     /// All of them in order.
-    pub(crate) const ALL: [Self; 15] = [
+    pub(crate) const ALL: [Self; 16] = [
         Self::Inspection,
         Self::Standing,
         Self::Wiring,
         Self::Edge,
         Self::Program,
+        Self::Tactics,
         Self::Sight,
         Self::Drive,
         Self::Under,
@@ -63,6 +66,7 @@ impl Topic {
             Self::Wiring => "Pins and wires",
             Self::Edge => "The edge of the ring",
             Self::Program => "The program and what is on board",
+            Self::Tactics => "Programs in the box, from short to full",
             Self::Sight => "Seeing and searching",
             Self::Drive => "Push, grip, speed, turning",
             Self::Under => "Blades, gaps and getting under",
@@ -85,6 +89,12 @@ pub(crate) fn topic_of(name: &str) -> Topic {
         .map_or(Topic::Other, |(topic, _)| *topic)
 }
 
+/// Where the page `name` stands in its topic, where the topic has an order of its own; else 0.
+pub(crate) fn place_of(name: &str) -> usize {
+    let mut programs = SHORT_TO_FULL.split_whitespace();
+    programs.position(|n| n == name).unwrap_or_default()
+}
+
 /// Whether `name` is `pattern`, which may end in a star.
 fn matches(name: &str, pattern: &str) -> bool {
     match pattern.strip_suffix('*') {
@@ -92,6 +102,11 @@ fn matches(name: &str, pattern: &str) -> bool {
         None => name == pattern,
     }
 }
+
+/// Pages of the programs in the box, the shortest program first: who reads on understands the next.
+const SHORT_TO_FULL: &str = "tactic-first tactic-charger tactic-spinner tactic-demo tactic-pusher \
+    tactic-limpet tactic-tracks tactic-wriggle tactic-lift tactic-skirt tactic-dodger \
+    tactic-allrounder tactic-jack tactic-bait tactic-trickster";
 
 /// Names by topic; one that ends in a star stands for all that begin so. The first that fits counts.
 const TOPICS: &[(Topic, &str)] = &[
@@ -121,6 +136,7 @@ const TOPICS: &[(Topic, &str)] = &[
         Topic::Program,
         "sensor-never-read sensor-changes-nothing motor-never-driven sides-crossed gadget-* state-* reflex-*",
     ),
+    (Topic::Tactics, SHORT_TO_FULL),
     (
         Topic::Sight,
         "blind-* search-* sight-* sees-* sensor-* beam-* dark-opponent",
@@ -158,5 +174,18 @@ mod tests {
         assert_eq!(topic_of("sensor-never-read"), Topic::Program);
         assert_eq!(topic_of("sensor-inside"), Topic::Sight);
         assert_eq!(topic_of("what-nobody-wrote"), Topic::Other);
+    }
+    #[test]
+    fn programs_are_listed_from_short_to_full() {
+        let length = |page: &str| {
+            let name = page.trim_start_matches("tactic-");
+            let text = shelf::file(&format!("robots/tactics/{name}.tactic"))
+                .or_else(|| shelf::file(&format!("robots/{name}.tactic")));
+            text.unwrap_or_else(|| panic!("{page}")).lines().count()
+        };
+        let pages: Vec<&str> = SHORT_TO_FULL.split_whitespace().collect();
+        assert!(pages.is_sorted_by_key(|p| length(p)), "{pages:?}");
+        assert!(pages.is_sorted_by_key(|p| place_of(p)));
+        assert_eq!(topic_of("tactic-jack"), Topic::Tactics);
     }
 }

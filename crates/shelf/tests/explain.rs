@@ -27,6 +27,11 @@ const IDEAS: &str = "interval seed same-draws unknowns field grip sag getting-un
     measure-mass measure-centre measure-lengths measure-grip measure-rolling measure-torque \
     measure-speed measure-electric natural-mode measure-sight measure-delay measure-stiffness pinch-points";
 
+/// Pages on the ideas of the programs in the box.
+const PROGRAMS: &str = "tactic-first tactic-charger tactic-spinner tactic-demo tactic-pusher tactic-tracks \
+    tactic-limpet tactic-wriggle tactic-dodger tactic-lift tactic-skirt tactic-allrounder tactic-jack \
+    tactic-bait tactic-trickster";
+
 /// Columns of a picture, and of anything else on a terminal of 100 columns.
 const PICTURE_COLUMNS: usize = 90;
 const COLUMNS: usize = 98;
@@ -102,7 +107,7 @@ fn names() -> BTreeSet<String> {
 
 #[test]
 fn there_is_a_page_for_every_finding_cause_and_idea_and_no_other() {
-    let wanted: BTreeSet<String> = [FINDINGS, CAUSES, IDEAS]
+    let wanted: BTreeSet<String> = [FINDINGS, CAUSES, IDEAS, PROGRAMS]
         .iter()
         .flat_map(|l| l.split_whitespace().map(str::to_owned))
         .collect();
