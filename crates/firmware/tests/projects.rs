@@ -12,12 +12,20 @@ fn with_eyes(part: &str) -> Shipped {
     shipped::robot("demo", |t| t.replace("ir-range-400", part))
 }
 
-/// The demo with further sensors.
+/// The demo with further sensors, `more-0` and so on.
 fn with_more(parts: &[(&str, &str)]) -> Shipped {
+    let named: Vec<_> = (parts.iter().enumerate())
+        .map(|(k, (part, keys))| (format!("more-{k}"), *part, *keys))
+        .collect();
+    with_named(&named)
+}
+
+/// The demo with further sensors: name, part, other keys.
+fn with_named(parts: &[(String, &str, &str)]) -> Shipped {
     shipped::robot("demo", |mut t| {
-        for (k, (part, keys)) in parts.iter().enumerate() {
+        for (name, part, keys) in parts {
             t.push_str(&format!(
-                "\n[[sensor]]\nname = \"more-{k}\"\npart = \"{part}\"\nat = [\"0 mm\", \"0 mm\", \"30 mm\"]\n{keys}\n"
+                "\n[[sensor]]\nname = \"{name}\"\npart = \"{part}\"\nat = [\"0 mm\", \"0 mm\", \"30 mm\"]\n{keys}\n"
             ));
         }
         t
@@ -177,6 +185,31 @@ fn the_wiring_table_has_every_line_once_and_the_readme_says_it() {
             .all(|c| !["0", "1"].contains(&c.pin.as_str())),
         "the serial line is kept"
     );
+}
+
+#[test]
+fn a_driver_keeps_its_enable_line_on_a_board_it_is_not_wired_for() {
+    let wired = with_driver("enable-pin = \"7\"");
+    for name in ["atmega328p", "stm32f103"] {
+        let project = project(&wired, &class("mini"), &board(name));
+        let enable = project.wiring.iter().find(|c| c.signal == "enable");
+        assert!(enable.is_some(), "{name}: {:?}", project.wiring);
+        if can_build(project.kind) {
+            built(&format!("enable-{name}"), &project);
+        }
+    }
+}
+
+#[test]
+fn names_that_look_like_the_lines_of_another_stay_apart() {
+    let alike = with_named(&[
+        ("wheel".into(), "encoder-360", "side = \"left\""),
+        ("wheel-a".into(), "bumper-switch", "facing = \"180 deg\""),
+    ]);
+    let project = project(&alike, &class("mini"), &board("atmega328p"));
+    if can_build(project.kind) {
+        built("alike", &project);
+    }
 }
 
 #[test]

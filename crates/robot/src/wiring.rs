@@ -148,7 +148,9 @@ pub struct DriverLines {
     pub left: Vec<PinWord>,
     /// Pins of the right channel; empty: not said.
     pub right: Vec<PinWord>,
-    /// The pin of its enable line, if it has one.
+    /// Whether it has an enable line.
+    pub has_enable: bool,
+    /// The pin of that line; none: not said.
     pub enable: Option<PinWord>,
     /// Whether resistors hold its inputs low by themselves; none: not said.
     pub pulled_down: Option<bool>,

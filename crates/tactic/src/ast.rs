@@ -91,7 +91,7 @@ pub(crate) enum Action {
     Pivot(Expr, Turn),
     Arc(Expr, Expr, Turn),
     /// Radius of the middle of the robot in mm, angle in tenths of a degree, effort of the outer side.
-    Curve(Expr, Expr, Turn, Expr),
+    Bend(Expr, Expr, Turn, Expr),
     Wait,
     Follow(Vec<(Option<Cond>, Self)>),
     Set(Name, Expr),

@@ -106,7 +106,7 @@ impl Tactic {
                 }
             }
             // Its middle is never quicker than its outer side.
-            if let Action::Curve(_, _, _, e) = action {
+            if let Action::Bend(_, _, _, e) = action {
                 let effort = self.mean_effort(e, e, sense);
                 if effort > 0 {
                     found.push(Charge { effort, longest_ms });

@@ -3,7 +3,7 @@
 use robot::Issue;
 
 use crate::ast::{Action, Ask, Cond, Expr, Name, Step, Tree, Turn};
-use crate::curve::{Driven, curve};
+use crate::bend::{Driven, bend};
 use crate::log::Log;
 use crate::names::Names;
 use crate::ports::{GadgetPort, PortKind, Ports};
@@ -239,8 +239,8 @@ impl Maker<'_> {
             .iter()
             .map(|s| {
                 let (act, lasting) = match &s.action {
-                    Action::Curve(radius, angle, turn, effort) => {
-                        self.curve([radius, angle, effort], *turn)
+                    Action::Bend(radius, angle, turn, effort) => {
+                        self.bend([radius, angle, effort], *turn)
                     }
                     action => {
                         let act = self.act(action);
@@ -264,8 +264,8 @@ impl Maker<'_> {
             Action::Arc(i, o, turn) => Act::Arc(self.expr(i), self.expr(o), *turn),
             Action::Wait => Act::Wait,
             // Only a step is one, and `steps` makes it.
-            Action::Curve(radius, angle, turn, effort) => {
-                self.curve([radius, angle, effort], *turn).0
+            Action::Bend(radius, angle, turn, effort) => {
+                self.bend([radius, angle, effort], *turn).0
             }
             Action::Ignore(name, time) => {
                 let k = self.sensor(name, ANY);
@@ -468,17 +468,17 @@ impl Maker<'_> {
         }
     }
 
-    /// A curve as an arc and the time it takes; radius, angle and effort must be fixed.
-    fn curve(&mut self, values: [&Expr; 3], turn: Turn) -> (Act, Option<Code>) {
+    /// A bend as an arc and the time it takes; radius, angle and effort must be fixed.
+    fn bend(&mut self, values: [&Expr; 3], turn: Turn) -> (Act, Option<Code>) {
         let driven = match values.map(|e| self.tactic.fixed(e)) {
             [Some(radius), Some(angle), Some(effort)] => match self.ports.rolling {
-                Some(rolling) => curve(rolling, radius, angle, effort),
+                Some(rolling) => bend(rolling, radius, angle, effort),
                 None => Err("a robot with driven wheels or tracks on both sides"),
             },
-            _ => Err("numbers and constants: what a curve drives is worked out beforehand"),
+            _ => Err("numbers and constants: what a bend drives is worked out beforehand"),
         };
         let driven = driven.unwrap_or_else(|expected| {
-            let what = "a curve in here cannot be driven";
+            let what = "a bend in here cannot be driven";
             self.log.at(self.within.clone(), what, expected, None);
             Driven {
                 inner: 0,

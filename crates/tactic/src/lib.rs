@@ -6,10 +6,10 @@
 //! on a small controller.
 
 mod ast;
+mod bend;
 mod charges;
 mod check;
 mod compile;
-mod curve;
 mod explain;
 mod findings;
 mod format;

@@ -58,7 +58,7 @@ pub struct GadgetPort {
     pub ends: [String; 2],
 }
 
-/// How a robot rolls, as far as curves of a given radius need it.
+/// How a robot rolls, as far as bends of a given radius need it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Rolling {
     /// Distance of the wheels of the two sides, mm, at least 1.

@@ -173,7 +173,7 @@ impl Tactic {
             each_act(&s.action, &mut |a| {
                 if let Action::Pivot(_, turn)
                 | Action::Arc(_, _, turn)
-                | Action::Curve(_, _, turn, _) = a
+                | Action::Bend(_, _, turn, _) = a
                 {
                     found |= matches!(turn, Turn::Seen | Turn::Unseen);
                 }
@@ -221,7 +221,7 @@ impl Tactic {
                     driven[0] |= self.efforts(l) != [0, 0];
                     driven[1] |= self.efforts(r) != [0, 0];
                 }
-                Action::Pivot(e, _) | Action::Curve(_, _, _, e) => {
+                Action::Pivot(e, _) | Action::Bend(_, _, _, e) => {
                     let turns = self.efforts(e) != [0, 0];
                     driven = driven.map(|d| d | turns);
                 }
@@ -246,7 +246,7 @@ impl Tactic {
                     means.push([0, 1].map(|k: usize| (a[k] + b[k]) / 2));
                 }
                 // Its middle is never quicker than its outer side.
-                if let Action::Curve(_, _, _, e) = a {
+                if let Action::Bend(_, _, _, e) = a {
                     means.push(self.efforts(e));
                 }
             });

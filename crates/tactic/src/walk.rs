@@ -60,7 +60,7 @@ pub(crate) fn step_exprs<'t>(s: &'t Step, see: &mut dyn FnMut(&'t Expr)) {
             see(l);
             see(r);
         }
-        Action::Curve(r, a, _, e) => [r, a, e].into_iter().for_each(&mut *see),
+        Action::Bend(r, a, _, e) => [r, a, e].into_iter().for_each(&mut *see),
         Action::Pivot(e, _) | Action::Set(_, e) | Action::Ignore(_, e) => see(e),
         // A bare name is one of the gadget's ends, a constant or a counter.
         Action::Move(_, Expr::Name(_)) => {}

@@ -6,12 +6,11 @@ use super::Source;
 use super::chip::{Kind, avr, nrf52833, stm32f103};
 use super::config::{Figures, header, motors};
 use super::lines::Lines;
-use super::trace::Trace;
 use super::{names, sensors, sensors_c};
 use crate::file::File;
 
 /// Files that are the same for every robot.
-const SAME: [(&str, &str); 22] = [
+const SAME: [(&str, &str); 26] = [
     ("bench.c", include_str!("c/bench.c")),
     ("bench.h", include_str!("c/bench.h")),
     ("board.h", include_str!("c/board.h")),
@@ -30,10 +29,14 @@ const SAME: [(&str, &str); 22] = [
     ("say.c", include_str!("c/say.c")),
     ("say.h", include_str!("c/say.h")),
     ("sensors.h", include_str!("c/sensors.h")),
+    ("serial.c", include_str!("c/serial.c")),
+    ("serial.h", include_str!("c/serial.h")),
     ("start.h", include_str!("c/start.h")),
     ("text.h", include_str!("c/text.h")),
     ("trace.c", include_str!("c/trace.c")),
     ("trace.h", include_str!("c/trace.h")),
+    ("watch.c", include_str!("c/watch.c")),
+    ("watch.h", include_str!("c/watch.h")),
 ];
 
 /// All files of the project but its README.
@@ -41,18 +44,12 @@ pub(super) fn files(
     source: &Source<'_>,
     lines: &Lines,
     kind: Kind,
+    figures: &Figures,
     remarks: &mut Vec<String>,
 ) -> Vec<File> {
-    let trace = Trace::of(source);
-    let figures = Figures::of(source, lines, kind, &trace);
-    remarks.extend(trace.remark(figures.says));
+    remarks.extend(figures.trace.remark(figures.says));
     let mut files: Vec<File> = SAME.iter().map(|(n, t)| File::new(*n, *t)).collect();
-    files.push(File::new("watch.c", include_str!("c/watch.c")));
-    files.push(File::new("watch.h", include_str!("c/watch.h")));
-    files.push(File::new(
-        "robot.h",
-        header(source, lines, &figures, &trace),
-    ));
+    files.push(File::new("robot.h", header(source, lines, figures)));
     let written = sensors::written(source, lines);
     remarks.extend(sensors::remarks(source, &written));
     let code = sensors_c::code(source, lines, &written);

@@ -24,7 +24,7 @@ const LITHIUM_OVER_V: f64 = 0.5;
 const FULLEST: f64 = 1.2;
 
 /// The times and voltages of a project.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Figures {
     /// Time from look to look in ms.
     pub(super) tick_ms: u32,
@@ -44,6 +44,8 @@ pub(super) struct Figures {
     pub(super) baud: u32,
     /// Characters that wait for the serial line.
     pub(super) says: usize,
+    /// The table of a bout.
+    pub(super) trace: Trace,
 }
 
 fn up(x: f64) -> u32 {
@@ -71,7 +73,8 @@ fn pack_v(robot: &Robot) -> (f64, f64) {
 }
 
 impl Figures {
-    pub(super) fn of(source: &Source<'_>, lines: &Lines, kind: Kind, trace: &Trace) -> Self {
+    pub(super) fn of(source: &Source<'_>, lines: &Lines, kind: Kind) -> Self {
+        let trace = Trace::of(source);
         let sheet = &lines.sheet;
         let tick_ms = up(source.robot.board.loop_time.si() * 1000.0 - 0.5).max(1);
         let wait_ms = match source.class.bout.start.value {
@@ -110,12 +113,14 @@ impl Figures {
             most,
             baud: trace.rate(rates, tick_ms),
             says,
+            trace,
         }
     }
 }
 
 /// `robot.h`.
-pub(super) fn header(source: &Source<'_>, lines: &Lines, f: &Figures, trace: &Trace) -> String {
+pub(super) fn header(source: &Source<'_>, lines: &Lines, f: &Figures) -> String {
+    let trace = &f.trace;
     let mut page = Page::default();
     page.lines([
         "/* What this robot is: written from its file, its class and the board. */",
@@ -180,7 +185,7 @@ pub(super) fn header(source: &Source<'_>, lines: &Lines, f: &Figures, trace: &Tr
             switches.join(", ")
         ));
     }
-    for (name, first, second) in [("ENCODER", "_A", "_B"), ("ECHO", "_TRIGGER", "_ECHO")] {
+    for (name, first, second) in [("ENCODER", "_a", "_b"), ("ECHO", "_trigger", "_echo")] {
         let pairs: Vec<String> = (lines.sensors.iter())
             .filter(|s| lines.has(&format!("{s}{first}")))
             .map(|s| format!("{{ {s}{first}, {s}{second} }}"))

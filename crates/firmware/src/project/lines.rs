@@ -26,6 +26,19 @@ pub(super) enum Begins {
     Measures,
 }
 
+impl Begins {
+    /// The enumerator in `board.c` of the 32-bit chips, which know all of them.
+    pub(super) const fn in_c(self) -> &'static str {
+        match self {
+            Self::OutLow => "OUT_LOW",
+            Self::In => "IN",
+            Self::PulledUp => "IN_PULLED_UP",
+            Self::PulledDown => "IN_PULLED_DOWN",
+            Self::Measures => "MEASURES",
+        }
+    }
+}
+
 /// A line as the program knows it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Wire {
@@ -125,7 +138,7 @@ impl Lines {
             switches,
             lamp,
             battery,
-            enable: robot.wiring.driver.enable.is_some(),
+            enable: robot.wiring.driver.has_enable,
             interfaces: (robot.sensors.iter())
                 .map(|s| {
                     let lead = wired.wiring.lead(&s.item.name);
@@ -208,13 +221,13 @@ impl Lines {
             );
         }
         let tail = match signal {
-            "line A" => "_A",
-            "line B" => "_B",
-            "trigger" => "_TRIGGER",
-            "echo" => "_ECHO",
-            "data (SDA)" => "_DATA",
-            "clock (SCL)" => "_CLOCK",
-            "wake" => "_WAKE",
+            "line A" => "_a",
+            "line B" => "_b",
+            "trigger" => "_trigger",
+            "echo" => "_echo",
+            "data (SDA)" => "_data",
+            "clock (SCL)" => "_clock",
+            "wake" => "_wake",
             _ => "",
         };
         let sensor = wired.sensors.iter().position(|s| s.item.name == item);

@@ -22,6 +22,7 @@ use tactic::{Ports, Program, Tactic};
 
 use crate::File;
 pub use chip::{Kind, kind};
+use config::Figures;
 use lines::Lines;
 
 /// What a project is written from.
@@ -101,11 +102,12 @@ impl Project {
         };
         let mut remarks = Vec::new();
         let lines = Lines::of(&source, sheet, kind, &mut remarks)?;
+        let figures = Figures::of(&source, &lines, kind);
         let files = match kind {
             Kind::Avr | Kind::Stm32f103 | Kind::Nrf52833 => {
-                c::files(&source, &lines, kind, &mut remarks)
+                c::files(&source, &lines, kind, &figures, &mut remarks)
             }
-            Kind::MicroPython => python::files(&source, &lines, &mut remarks),
+            Kind::MicroPython => python::files(&source, &lines, &figures, &mut remarks),
         };
         let wiring = lines.rows.iter().map(connection).collect();
         let mut project = Self {
@@ -115,7 +117,7 @@ impl Project {
             wiring,
             remarks,
         };
-        let readme = readme::text(&source, &lines, &project);
+        let readme = readme::text(&source, &lines, &figures, &project);
         project.files.insert(0, File::new("README.md", readme));
         Ok(project)
     }

@@ -3,18 +3,19 @@
 use robot::{Control, Interface, SensorKind};
 
 use super::Source;
-use super::chip::Kind;
 use super::config::Figures;
 use super::lines::{Begins, Lines, Wire};
 use super::sensors::{self, Written, before, word};
-use super::trace::Trace;
 use crate::file::File;
 use crate::page::Page;
 
 /// All files of the project but its README.
-pub(super) fn files(source: &Source<'_>, lines: &Lines, remarks: &mut Vec<String>) -> Vec<File> {
-    let trace = Trace::of(source);
-    let figures = Figures::of(source, lines, Kind::MicroPython, &trace);
+pub(super) fn files(
+    source: &Source<'_>,
+    lines: &Lines,
+    figures: &Figures,
+    remarks: &mut Vec<String>,
+) -> Vec<File> {
     let written = sensors::written(source, lines);
     remarks.extend(sensors::remarks(source, &written));
     let control = source.robot.wiring.driver.control;
@@ -35,7 +36,7 @@ pub(super) fn files(source: &Source<'_>, lines: &Lines, remarks: &mut Vec<String
         File::new("measure.py", include_str!("py/measure.py")),
         File::new("measured.py", measured(source, lines, &written)),
         File::new("motors.py", motors(driver, control, lines)),
-        File::new("robot.py", robot(source, lines, &figures, &trace)),
+        File::new("robot.py", robot(source, lines, figures)),
         File::new("run.py", include_str!("py/run.py")),
         File::new("sensors.py", code(source, lines, &written)),
         File::new("start.py", start),
@@ -70,7 +71,7 @@ fn number(wire: &Wire) -> String {
 }
 
 /// `robot.py`.
-fn robot(source: &Source<'_>, lines: &Lines, f: &Figures, trace: &Trace) -> String {
+fn robot(source: &Source<'_>, lines: &Lines, f: &Figures) -> String {
     let mut page = Page::default();
     page.line("# What this robot is: written from its file, its class and the board.");
     page.line("from micropython import const");
@@ -86,7 +87,7 @@ fn robot(source: &Source<'_>, lines: &Lines, f: &Figures, trace: &Trace) -> Stri
                 Begins::OutLow => 0,
                 Begins::In => 1,
                 Begins::PulledUp
-                    if wire.name.ends_with("_DATA") || wire.name.ends_with("_CLOCK") =>
+                    if wire.name.ends_with("_data") || wire.name.ends_with("_clock") =>
                 {
                     5
                 }
@@ -129,7 +130,7 @@ fn robot(source: &Source<'_>, lines: &Lines, f: &Figures, trace: &Trace) -> Stri
         ("MEASURED_TO", "65535".into()),
         ("SWITCH_LINES", list(&switches)),
         ("GADGET_LINES", list(&lines.gadgets)),
-        ("TRACE_HEAD", quoted(&trace.head)),
+        ("TRACE_HEAD", quoted(&f.trace.head)),
         (
             "SENSORS",
             names(&mut ports.inputs.iter().map(|p| p.name.as_str())),
@@ -264,25 +265,25 @@ fn code(source: &Source<'_>, lines: &Lines, written: &[Written]) -> String {
         let made = match (&sensor.kind, lines.interfaces[k]) {
             (SensorKind::TimeOfFlight { .. }, Interface::I2c) => {
                 let eye = before(lines, sensors, k, Interface::I2c, true);
-                let wake = format!("{line}_WAKE");
+                let wake = format!("{line}_wake");
                 let wake = if lines.has(&wake) {
                     wake
                 } else {
                     "None".into()
                 };
                 format!(
-                    "eyes.append(chips.Eye({line}_DATA, {line}_CLOCK, {wake}, {}))",
+                    "eyes.append(chips.Eye({line}_data, {line}_clock, {wake}, {}))",
                     0x2A + eye
                 )
             }
             (SensorKind::Tilt { .. } | SensorKind::TurnRate { .. }, Interface::I2c) => {
-                format!("mover = mover or chips.Mover({line}_DATA, {line}_CLOCK)")
+                format!("mover = mover or chips.Mover({line}_data, {line}_clock)")
             }
             (SensorKind::WheelSpeed { .. }, Interface::TwoLines) => {
-                format!("encoders.append(chips.Encoder({line}_A, {line}_B))")
+                format!("encoders.append(chips.Encoder({line}_a, {line}_b))")
             }
             (SensorKind::Ultrasonic { .. }, Interface::TriggerEcho) => {
-                format!("echoes.append(chips.Echo({line}_TRIGGER, {line}_ECHO))")
+                format!("echoes.append(chips.Echo({line}_trigger, {line}_echo))")
             }
             _ => continue,
         };

@@ -5,7 +5,6 @@ use core::fmt::Write as _;
 use super::chip::Kind;
 use super::config::Figures;
 use super::lines::Lines;
-use super::trace::Trace;
 use super::{Connection, Project, Source};
 
 /// A cell of a table.
@@ -22,10 +21,18 @@ fn row(text: &mut String, c: &Connection) {
     let _ = writeln!(text, "| {} |", cells.join(" | "));
 }
 
+/// A number of things, in the plural where it is one.
+fn several(n: usize, what: &str) -> String {
+    let tail = match n {
+        1 => "",
+        _ if what.ends_with('x') => "es",
+        _ => "s",
+    };
+    format!("{n} {what}{tail}")
+}
+
 /// The text.
-pub(super) fn text(source: &Source<'_>, lines: &Lines, project: &Project) -> String {
-    let trace = Trace::of(source);
-    let f = Figures::of(source, lines, project.kind, &trace);
+pub(super) fn text(source: &Source<'_>, lines: &Lines, f: &Figures, project: &Project) -> String {
     let sheet = &lines.sheet;
     let name = cell(&source.robot.name);
     let mut t = format!(
@@ -84,10 +91,10 @@ pub(super) fn text(source: &Source<'_>, lines: &Lines, project: &Project) -> Str
             let _ = writeln!(t, "| {} | {on} |", cell(&o.name));
         }
     }
-    load(&mut t, project.kind, &f, sheet);
-    bench(&mut t, &f);
-    bout(&mut t, lines, &f);
-    size(&mut t, source, project.kind, &f, sheet);
+    load(&mut t, project.kind, f, sheet);
+    bench(&mut t, f);
+    bout(&mut t, lines, f);
+    size(&mut t, source, project.kind, f, sheet);
     if !project.remarks.is_empty() {
         t.push_str("\n## To know\n\n");
         for r in &project.remarks {
@@ -196,11 +203,11 @@ fn bout(t: &mut String, lines: &Lines, f: &Figures) {
 fn size(t: &mut String, source: &Source<'_>, kind: Kind, f: &Figures, sheet: &robot::BoardSheet) {
     let _ = writeln!(
         t,
-        "\n## Size and time\n\nA look every {} ms: {} states, {} reflexes, {} operations in all.",
+        "\n## Size and time\n\nA look every {} ms: {}, {}, {} in all.",
         f.tick_ms,
-        source.program.states.len(),
-        source.program.reflexes.len(),
-        source.program.ops.len(),
+        several(source.program.states.len(), "state"),
+        several(source.program.reflexes.len(), "reflex"),
+        several(source.program.ops.len(), "operation"),
     );
     if kind != Kind::MicroPython {
         let _ = writeln!(

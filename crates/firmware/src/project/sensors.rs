@@ -270,7 +270,7 @@ fn one(robot: &Robot, lines: &Lines, k: usize, sensor: &Sensor) -> Written {
         (K::Tilt { .. }, I::I2c) => written(
             "nose up in tenths of a degree",
             &[format!(
-                "return (int16_t)(mover_tilt({line}_DATA, {line}_CLOCK) - {word}_LEVEL);"
+                "return (int16_t)(mover_tilt({line}_data, {line}_clock) - {word}_LEVEL);"
             )],
             format!("mover.tilt() - m.{word}_LEVEL"),
             vec![constant("LEVEL", 0, "what it reads on a level table")],
@@ -278,7 +278,7 @@ fn one(robot: &Robot, lines: &Lines, k: usize, sensor: &Sensor) -> Written {
         (K::TurnRate { .. }, I::I2c) => written(
             "turning to the left in tenths of a degree a second",
             &[format!(
-                "return (int16_t)(mover_turn({line}_DATA, {line}_CLOCK) - {word}_AT_REST);"
+                "return (int16_t)(mover_turn({line}_data, {line}_clock) - {word}_AT_REST);"
             )],
             format!("mover.turn() - m.{word}_AT_REST"),
             vec![constant(

@@ -137,19 +137,19 @@ fn begin(page: &mut Page, source: &Source<'_>, lines: &Lines, eyes: usize) {
             match sensor.kind {
                 SensorKind::TimeOfFlight { .. } => {
                     let eye = before(lines, sensors, k, Interface::I2c, true);
-                    let wake = format!("{line}_WAKE");
+                    let wake = format!("{line}_wake");
                     if lines.has(&wake) {
                         page.line(format!("board_put({wake}, true);"));
                     }
                     page.line("wait(2);");
                     page.line(format!(
-                        "eye_begin(&eyes[{eye}], {line}_DATA, {line}_CLOCK, EYE_FIRST_ADDRESS + {});",
+                        "eye_begin(&eyes[{eye}], {line}_data, {line}_clock, EYE_FIRST_ADDRESS + {});",
                         eye + 1
                     ));
                 }
                 SensorKind::Tilt { .. } | SensorKind::TurnRate { .. } if mover.is_none() => {
                     mover = Some(line);
-                    page.line(format!("mover_begin({line}_DATA, {line}_CLOCK);"));
+                    page.line(format!("mover_begin({line}_data, {line}_clock);"));
                 }
                 _ => {}
             }

@@ -154,8 +154,8 @@ static void turns(void)
     for (int k = 0; k < 1000; k++) {
         /* Forward two, back one, at times none. */
         at += k % 7 == 0 ? 0 : k % 3 == 0 ? -1 : 1;
-        lines[SENSE_MORE_0_A] = steps[at & 3][0];
-        lines[SENSE_MORE_0_B] = steps[at & 3][1];
+        lines[SENSE_MORE_0_a] = steps[at & 3][0];
+        lines[SENSE_MORE_0_b] = steps[at & 3][1];
         watched_lines();
     }
     printf("edges %d %d\n", at, (int16_t)encoder_edges(0));

@@ -162,7 +162,7 @@ impl<D: Dice> Inventor<'_, D> {
         match self.below(5) {
             4 => {
                 let side = self.pick(&SIDES);
-                format!("steer ({}) ({}) {side}", self.value(1), self.value(1))
+                format!("veer ({}) ({}) {side}", self.value(1), self.value(1))
             }
             0 => {
                 let side = self.pick(&SIDES);
@@ -209,14 +209,14 @@ impl<D: Dice> Inventor<'_, D> {
         if self.odds(1) {
             let side = self.pick(&SIDES);
             let (radius, angle) = (self.below(300), 1 + self.below(3000));
-            let curve = format!(
-                "curve {radius} mm {angle} {side} at {} %",
+            let bend = format!(
+                "bend {radius} mm {angle} {side} at {} %",
                 5 + self.below(95)
             );
             return if self.odds(4) {
-                format!("{curve} until {}", self.condition(2))
+                format!("{bend} until {}", self.condition(2))
             } else {
-                curve
+                bend
             };
         }
         let mut step = if self.odds(3) {

@@ -196,8 +196,8 @@ fn driver(d: &DriverLines, place: &Place) -> Vec<Line> {
             all.push(of.line(signal, Role::Motor, needs, said.get(k)));
         }
     }
-    if let Some(enable) = &d.enable {
-        all.push(of.line("enable", Role::Motor, level, Some(enable)));
+    if d.has_enable {
+        all.push(of.line("enable", Role::Motor, level, d.enable.as_ref()));
     }
     all
 }

@@ -190,6 +190,7 @@ fn driver(root: &Section<'_>, parts: &PartsBox, board: Option<&BoardSheet>) -> D
     made.left = pins(&section, "pins-left", lines, board);
     made.right = pins(&section, "pins-right", lines, board);
     made.enable = pins_of(&section, "enable-pin", board).into_iter().next();
+    made.has_enable = made.enable.is_some();
     made.pulled_down = section.optional_flag("pull-down");
     made
 }

@@ -83,9 +83,9 @@ impl Reader<'_> {
     fn step(&mut self) -> Read<Step> {
         let start = self.at;
         let action = self.action(true)?;
-        let curve = matches!(action, Action::Curve(..));
-        let lasting = if curve && self.at_word("for") {
-            return self.expected("nothing: a curve lasts as long as its angle takes");
+        let bend = matches!(action, Action::Bend(..));
+        let lasting = if bend && self.at_word("for") {
+            return self.expected("nothing: a bend lasts as long as its angle takes");
         } else if self.take("for") {
             Some(self.value()?)
         } else {
@@ -110,16 +110,16 @@ impl Reader<'_> {
             "drive" => Action::Drive(self.value()?, self.value()?),
             "pivot" => Action::Pivot(self.value()?, self.turn()?),
             "arc" => Action::Arc(self.value()?, self.value()?, self.turn()?),
-            "steer" => {
+            "veer" => {
                 // The same as an arc whose sides differ from the advance by the turn.
                 let (advance, turn) = (Box::new(self.value()?), Box::new(self.value()?));
                 let inner = Expr::Two('-', advance.clone(), turn.clone());
                 Action::Arc(inner, Expr::Two('+', advance, turn), self.turn()?)
             }
-            "curve" if outermost => {
+            "bend" if outermost => {
                 let (radius, angle, turn) = (self.value()?, self.value()?, self.turn()?);
                 self.keyword("at")?;
-                Action::Curve(radius, angle, turn, self.value()?)
+                Action::Bend(radius, angle, turn, self.value()?)
             }
             "ignore" if outermost => {
                 let name = self.name()?;

@@ -210,7 +210,7 @@ impl Reader<'_> {
             self.log.at(way.span.clone(), what, expected, None);
         }
         for step in &block.steps {
-            let ends = step.action.is_instant() || matches!(step.action, Action::Curve(..));
+            let ends = step.action.is_instant() || matches!(step.action, Action::Bend(..));
             if step.lasting.is_none() && !ends {
                 let what = format!("a step of reflex \"{}\" never ends", name.word);
                 let expected = "\"for\" a time behind each step";

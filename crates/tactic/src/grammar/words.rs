@@ -8,11 +8,11 @@ pub(crate) const SECTIONS: &[&str] = &[
 pub(super) const OPENING: &[&str] = &["switch", "place", "facing", "side", "begin"];
 /// Words that start a line of a state or reflex.
 pub(super) const LINES: &[&str] = &[
-    "drive", "steer", "pivot", "arc", "curve", "wait", "follow", "set", "restart", "ignore", "go",
+    "drive", "veer", "pivot", "arc", "bend", "wait", "follow", "set", "restart", "ignore", "go",
     "stay", "then",
 ];
 /// Words that start what a rule of a `follow` does.
-pub(super) const RULES: &[&str] = &["drive", "steer", "pivot", "arc", "wait"];
+pub(super) const RULES: &[&str] = &["drive", "veer", "pivot", "arc", "wait"];
 /// Sides to turn to.
 pub(super) const TURNS: &[&str] = &["left", "right", "seen", "unseen", "chosen", "unchosen"];
 /// Words behind the name of a sensor or timer in a condition.

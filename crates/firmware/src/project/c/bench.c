@@ -7,6 +7,7 @@
 #include "run.h"
 #include "say.h"
 #include "sensors.h"
+#include "serial.h"
 #include "tactic.h"
 
 /* Wheels up: so much, for so long, and a rest between. */
@@ -99,7 +100,7 @@ static void try_on(uint32_t now)
             }
             say(TEXT("# done\n"));
             bench_end();
-        } else if (board_room() >= LINE_ROOM) {
+        } else if (serial_room() >= LINE_ROOM) {
             say_reading(k);
             at++;
         }
@@ -173,7 +174,7 @@ static void hear(int16_t key, uint32_t now, uint16_t battery_mv)
 
 void bench_look(uint32_t now, uint16_t battery_mv)
 {
-    const int16_t key = board_heard();
+    const int16_t key = serial_heard();
     if (key >= 0) {
         hear(key, now, battery_mv);
     }
@@ -183,7 +184,7 @@ void bench_look(uint32_t now, uint16_t battery_mv)
     } else {
         motors_off();
     }
-    if ((doing != SHOWS && doing != BORDER) || board_room() < LINE_ROOM) {
+    if ((doing != SHOWS && doing != BORDER) || serial_room() < LINE_ROOM) {
         return;
     }
     if (at >= TACTIC_INPUTS) {

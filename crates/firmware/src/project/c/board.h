@@ -37,12 +37,9 @@ uint16_t board_measured(uint8_t line);
 /* A pulse of so many microseconds fifty times a second to gadget `k`; 0: none. */
 void board_servo(uint8_t k, uint16_t us);
 
-/* Puts a character on the serial line; false if there is no room, without waiting. */
-bool board_say(char c);
-/* How many characters there is room for. */
-uint8_t board_room(void);
-/* The next character that came over the serial line, or -1. */
-int16_t board_heard(void);
+/* Characters wait for the serial line (serial.h): sends one by one what serial_next() gives until there is
+ * none left, from its interrupt. What comes goes to serial_hear(). */
+void board_send(void);
 
 /* From now on the chip resets itself, motors off, unless it is fed at least every 100 ms. */
 void board_watch(void);

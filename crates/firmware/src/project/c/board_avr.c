@@ -8,6 +8,7 @@
 
 #include "pins.h"
 #include "robot.h"
+#include "serial.h"
 
 /* What makes pulses on a pin. */
 enum { NO_PULSES, PULSES_0A, PULSES_0B, PULSES_1A, PULSES_1B, PULSES_2A, PULSES_2B, PULSES_3A, PULSES_4A, PULSES_4D };
@@ -17,9 +18,6 @@ struct pin {
     volatile uint8_t *port; /* none: it only measures */
     uint8_t mask, channel, pulses, begins;
 };
-
-/* Characters that wait to be heard. */
-#define HEARS 8u
 
 static const struct pin pins[] = PINS;
 #define LINE_COUNT (sizeof(pins) / sizeof(pins[0]))
@@ -60,9 +58,6 @@ enum { RECEIVES = 4, SENDS = 3, CALLS_WHEN_HEARD = 7, CALLS_WHEN_EMPTY = 5, DOUB
 #define TURN_US ((uint16_t)(256u * 8u / (F_CPU / 1000000u)))
 
 static volatile uint32_t turns, ms;
-static volatile uint8_t say_from, say_to, hear_from, hear_to;
-static char says[ROBOT_SAYS];
-static char hears[HEARS];
 
 /* Before anything else: the watchdog keeps running through a reset, and shorter than a start takes. */
 static uint8_t cause __attribute__((section(".noinit")));
@@ -331,61 +326,29 @@ void board_servo(uint8_t k, uint16_t us)
 }
 #endif
 
-#define NEXT(k) ((uint8_t)((k + 1) & (ROBOT_SAYS - 1)))
-
-bool board_say(char c)
+void board_send(void)
 {
 #if ROBOT_SERIAL
-    const uint8_t next = NEXT(say_to);
-    if (next == say_from) {
-        return false;
-    }
-    says[say_to] = c;
-    say_to = next;
     SERIAL_CONTROL |= 1 << CALLS_WHEN_EMPTY;
-    return true;
-#else
-    (void)c;
-    return false;
 #endif
-}
-
-uint8_t board_room(void)
-{
-    return (uint8_t)((say_from - say_to - 1) & (ROBOT_SAYS - 1));
 }
 
 #if ROBOT_SERIAL
 ISR(SERIAL_EMPTY_VECTOR)
 {
-    if (say_from == say_to) {
+    const int16_t c = serial_next();
+    if (c < 0) {
         SERIAL_CONTROL &= (uint8_t) ~(1 << CALLS_WHEN_EMPTY);
-        return;
+    } else {
+        SERIAL_DATA = (uint8_t)c;
     }
-    SERIAL_DATA = (uint8_t)says[say_from];
-    say_from = NEXT(say_from);
 }
 
 ISR(SERIAL_HEARD_VECTOR)
 {
-    const char c = (char)SERIAL_DATA;
-    const uint8_t next = (uint8_t)((hear_to + 1u) % HEARS);
-    if (next != hear_from) {
-        hears[hear_to] = c;
-        hear_to = next;
-    }
+    serial_hear((char)SERIAL_DATA);
 }
 #endif
-
-int16_t board_heard(void)
-{
-    if (hear_from == hear_to) {
-        return -1;
-    }
-    const char c = hears[hear_from];
-    hear_from = (uint8_t)((hear_from + 1u) % HEARS);
-    return (uint8_t)c;
-}
 
 void board_watch(void)
 {

@@ -4,6 +4,7 @@
 
 #include "pins.h"
 #include "robot.h"
+#include "serial.h"
 
 #define AT(address) (*(volatile uint32_t *)(address))
 
@@ -77,9 +78,6 @@ struct pin {
     uint8_t port, bit, channel, pulses, begins;
 };
 
-/* Characters that wait to be heard. */
-#define HEARS 8u
-
 static const struct pin pins[] = PINS;
 #define LINE_COUNT (sizeof(pins) / sizeof(pins[0]))
 
@@ -88,10 +86,7 @@ static const struct pin pins[] = PINS;
 #define PULSE_TOP 1000u
 
 static volatile uint32_t turns, ms;
-static volatile uint8_t say_from, say_to, hear_from, hear_to;
-static volatile bool says_now;
-static char says[ROBOT_SAYS];
-static char hears[HEARS];
+static volatile bool sends_now;
 static enum reset_cause cause;
 /* What the pulses of four lines take from memory by themselves. */
 static volatile uint16_t pulse[4];
@@ -362,69 +357,35 @@ uint16_t board_measured(uint8_t line)
     return came && sample > 0 ? (uint16_t)sample : 0;
 }
 
-#define NEXT(k) ((uint8_t)(((k) + 1) & (ROBOT_SAYS - 1)))
-
-static void say_next(void)
+static void send_next(void)
 {
-    says_now = say_from != say_to;
-    if (says_now) {
-        UART_TXD = (uint8_t)says[say_from];
-        say_from = NEXT(say_from);
+    const int16_t c = serial_next();
+    sends_now = c >= 0;
+    if (sends_now) {
+        UART_TXD = (uint8_t)c;
     }
 }
 
-bool board_say(char c)
+void board_send(void)
 {
-#if ROBOT_SERIAL
-    const uint8_t next = NEXT(say_to);
-    if (next == say_from) {
-        return false;
-    }
-    says[say_to] = c;
-    say_to = next;
     /* The interrupt comes at the end of a character only: the first one is sent from here. */
     __asm__ volatile("cpsid i" ::: "memory");
-    if (!says_now) {
-        say_next();
+    if (!sends_now) {
+        send_next();
     }
     __asm__ volatile("cpsie i" ::: "memory");
-    return true;
-#else
-    (void)c;
-    return false;
-#endif
-}
-
-uint8_t board_room(void)
-{
-    return (uint8_t)((say_from - say_to - 1) & (ROBOT_SAYS - 1));
 }
 
 void serial(void)
 {
     if (UART_RXDRDY != 0) {
         UART_RXDRDY = 0;
-        const char c = (char)UART_RXD;
-        const uint8_t next = (uint8_t)((hear_to + 1u) % HEARS);
-        if (next != hear_from) {
-            hears[hear_to] = c;
-            hear_to = next;
-        }
+        serial_hear((char)UART_RXD);
     }
     if (UART_TXDRDY != 0) {
         UART_TXDRDY = 0;
-        say_next();
+        send_next();
     }
-}
-
-int16_t board_heard(void)
-{
-    if (hear_from == hear_to) {
-        return -1;
-    }
-    const char c = hears[hear_from];
-    hear_from = (uint8_t)((hear_from + 1u) % HEARS);
-    return (uint8_t)c;
 }
 
 /* 120 ms of 32768 Hz; it stands still only while a debugger holds the processor. */

@@ -4,6 +4,7 @@
 
 #include "pins.h"
 #include "robot.h"
+#include "serial.h"
 
 #define AT(address) (*(volatile uint32_t *)(address))
 
@@ -48,9 +49,6 @@ struct pin {
     uint8_t port, bit, channel, timer, output, begins;
 };
 
-/* Characters that wait to be heard. */
-#define HEARS 8u
-
 static const struct pin pins[] = PINS;
 #define LINE_COUNT (sizeof(pins) / sizeof(pins[0]))
 
@@ -63,9 +61,6 @@ static const struct pin pins[] = PINS;
 
 static uint32_t clock_hz = 8000000u;
 static volatile uint32_t turns, ms;
-static volatile uint8_t say_from, say_to, hear_from, hear_to;
-static char says[ROBOT_SAYS];
-static char hears[HEARS];
 static enum reset_cause cause;
 
 extern uint32_t stack_top[];
@@ -332,60 +327,26 @@ uint16_t board_measured(uint8_t line)
     return (uint16_t)(ADC_DR & 0xFFFu);
 }
 
-#define NEXT(k) ((uint8_t)(((k) + 1) & (ROBOT_SAYS - 1)))
-
-bool board_say(char c)
+void board_send(void)
 {
-#if ROBOT_SERIAL
-    const uint8_t next = NEXT(say_to);
-    if (next == say_from) {
-        return false;
-    }
-    says[say_to] = c;
-    say_to = next;
     USART_CR1 |= 1u << 7;
-    return true;
-#else
-    (void)c;
-    return false;
-#endif
-}
-
-uint8_t board_room(void)
-{
-    return (uint8_t)((say_from - say_to - 1) & (ROBOT_SAYS - 1));
 }
 
 void serial(void)
 {
     const uint32_t status = USART_SR;
     if (status & 1u << 5) {
-        const char c = (char)USART_DR;
-        const uint8_t next = (uint8_t)((hear_to + 1u) % HEARS);
-        if (next != hear_from) {
-            hears[hear_to] = c;
-            hear_to = next;
-        }
+        serial_hear((char)USART_DR);
     }
     if ((status & 1u << 7) == 0) {
         return;
     }
-    if (say_from == say_to) {
+    const int16_t c = serial_next();
+    if (c < 0) {
         USART_CR1 &= ~(1u << 7);
     } else {
-        USART_DR = (uint8_t)says[say_from];
-        say_from = NEXT(say_from);
+        USART_DR = (uint8_t)c;
     }
-}
-
-int16_t board_heard(void)
-{
-    if (hear_from == hear_to) {
-        return -1;
-    }
-    const char c = hears[hear_from];
-    hear_from = (uint8_t)((hear_from + 1u) % HEARS);
-    return (uint8_t)c;
 }
 
 /* The chip's slow clock is 30 to 60 kHz: 70 to 140 ms. */

@@ -1,11 +1,11 @@
 #include "say.h"
 
-#include "board.h"
+#include "serial.h"
 
 void say(const char *text)
 {
     for (char c; (c = TEXT_AT(text)) != 0; text++) {
-        board_say(c);
+        serial_say(c);
     }
 }
 
@@ -19,10 +19,10 @@ void say_number(int32_t x)
         left /= 10;
     } while (left != 0);
     if (x < 0) {
-        board_say('-');
+        serial_say('-');
     }
     while (k > 0) {
-        board_say(digits[--k]);
+        serial_say(digits[--k]);
     }
 }
 

@@ -1,9 +1,9 @@
 #include "trace.h"
 
-#include "board.h"
 #include "names.h"
 #include "robot.h"
 #include "say.h"
+#include "serial.h"
 
 static uint16_t missed;
 
@@ -22,7 +22,7 @@ void trace_begin(uint8_t opening, uint16_t noise)
 
 void trace_look(uint32_t ms, const int16_t readings[TACTIC_INPUTS], const struct tactic_order *order)
 {
-    if (board_room() < ROBOT_TRACE_ROOM) {
+    if (serial_room() < ROBOT_TRACE_ROOM) {
         missed++;
         return;
     }

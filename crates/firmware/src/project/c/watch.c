@@ -3,6 +3,20 @@
 #include "board.h"
 #include "robot.h"
 
+#if ROBOT_ENCODERS + ROBOT_ECHOES > 0
+/* What the interrupt changes: on 8 bits the two halves may be read with a step between them. */
+static uint16_t whole(const volatile uint16_t *x)
+{
+    uint16_t once = *x;
+    uint16_t twice = *x;
+    while (once != twice) {
+        once = twice;
+        twice = *x;
+    }
+    return once;
+}
+#endif
+
 #if ROBOT_ENCODERS > 0
 static const uint8_t encoder_lines[ROBOT_ENCODERS][2] = ROBOT_ENCODER_LINES;
 static volatile uint16_t edges[ROBOT_ENCODERS];
@@ -26,14 +40,7 @@ static void look_at_encoder(uint8_t k)
 
 uint16_t encoder_edges(uint8_t k)
 {
-    /* On 8 bits the two halves may be read with a step between them. */
-    uint16_t once = edges[k];
-    uint16_t twice = edges[k];
-    while (once != twice) {
-        once = twice;
-        twice = edges[k];
-    }
-    return once;
+    return whole(&edges[k]);
 }
 #endif
 
@@ -79,13 +86,7 @@ uint16_t echo_us(uint8_t k)
         }
         board_put(echo_lines[k][0], false);
     }
-    uint16_t once = took_us[k];
-    uint16_t twice = took_us[k];
-    while (once != twice) {
-        once = twice;
-        twice = took_us[k];
-    }
-    return once;
+    return whole(&took_us[k]);
 }
 #endif
 

@@ -1,6 +1,6 @@
 //! nRF52833: pins as `board_nrf52833.c` knows them.
 
-use super::super::lines::{Begins, Wire};
+use super::super::lines::Wire;
 
 /// Port and bit of a port such as `P0.31`.
 fn place(port: &str) -> (u8, u8) {
@@ -17,13 +17,7 @@ pub(in super::super) fn number(port: &str) -> u8 {
 
 /// The row of `PINS` for a line; `output`: which of the four makes its pulses.
 pub(in super::super) fn row(wire: &Wire, output: Option<usize>) -> String {
-    let begins = match wire.begins {
-        Begins::OutLow => "OUT_LOW",
-        Begins::PulledUp => "IN_PULLED_UP",
-        Begins::PulledDown => "IN_PULLED_DOWN",
-        Begins::In => "IN",
-        Begins::Measures => "MEASURES",
-    };
+    let begins = wire.begins.in_c();
     let (port, bit) = place(&wire.pin.port);
     let channel = wire.pin.adc.as_deref().unwrap_or("0");
     let output = output.map_or_else(|| "NO_PULSES".to_owned(), |k| k.to_string());

@@ -2,7 +2,7 @@
 
 use robot::Pin;
 
-use super::super::lines::{Begins, Wire};
+use super::super::lines::Wire;
 
 /// Timer and output of `pin` without moving any to other pins (ST, reference manual RM0008, alternate
 /// function mapping); none: no pulses there.
@@ -31,13 +31,7 @@ pub(in super::super) fn pulses(pin: &Pin) -> Option<(u8, u8)> {
 
 /// The row of `PINS` for a line.
 pub(in super::super) fn row(wire: &Wire) -> String {
-    let begins = match wire.begins {
-        Begins::OutLow => "OUT_LOW",
-        Begins::PulledUp => "IN_PULLED_UP",
-        Begins::PulledDown => "IN_PULLED_DOWN",
-        Begins::In => "IN",
-        Begins::Measures => "MEASURES",
-    };
+    let begins = wire.begins.in_c();
     let port = wire.pin.port.as_bytes().get(1).map_or(0, |p| p - b'A');
     let bit = wire.pin.port.get(2..).unwrap_or("0");
     let channel = wire.pin.adc.as_deref().unwrap_or("0");

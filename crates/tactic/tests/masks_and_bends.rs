@@ -1,4 +1,4 @@
-//! Sensors ignored for a while, reflexes released, steering and curves: the tables of
+//! Sensors ignored for a while, reflexes released, veering and bends: the tables of
 //! `docs/tactic-language.md`, case by case.
 
 mod common;
@@ -75,16 +75,16 @@ fn a_release_ends_a_reflex_but_not_in_the_tick_in_which_it_starts() {
 }
 
 #[test]
-fn steering_is_advance_less_and_more_the_turn_and_stops_at_full_effort() {
+fn veering_is_advance_less_and_more_the_turn_and_stops_at_full_effort() {
     let drive = |step: &str| Bench::new(&format!("state a {{\n  {step}\n}}\n")).tick();
-    assert_eq!(drive("steer 60 % 20 % left"), (400, 800));
-    assert_eq!(drive("steer 60 % 20 % right"), (800, 400));
-    assert_eq!(drive("steer 90 % 30 % left"), (600, 1000));
-    assert_eq!(drive("steer -50 % 10 % left"), (-600, -400));
+    assert_eq!(drive("veer 60 % 20 % left"), (400, 800));
+    assert_eq!(drive("veer 60 % 20 % right"), (800, 400));
+    assert_eq!(drive("veer 90 % 30 % left"), (600, 1000));
+    assert_eq!(drive("veer -50 % 10 % left"), (-600, -400));
     // The sum is worked out in 32 bits and stopped at 16 before it is an effort.
-    assert_eq!(drive("steer 32767 32767 left"), (0, 1000));
+    assert_eq!(drive("veer 32767 32767 left"), (0, 1000));
     let mut rules = Bench::new(
-        "state a {\n  follow {\n    centre sees: steer 1 1 left\n    otherwise: steer 2 1 right\n  }\n}\n",
+        "state a {\n  follow {\n    centre sees: veer 1 1 left\n    otherwise: veer 2 1 right\n  }\n}\n",
     );
     assert_eq!(rules.tick(), (3, 1));
     rules.set("centre", 100);
@@ -96,19 +96,19 @@ fn steering_is_advance_less_and_more_the_turn_and_stops_at_full_effort() {
 /// The bench's robot: wheels 80 mm apart, 1 m/s.
 #[test]
 fn a_curve_lasts_as_long_as_its_angle_takes() {
-    let text = "constant wide = 120 mm\nstate a {\n  curve wide 90 deg left at 100 %\n  wait\n}\n";
+    let text = "constant wide = 120 mm\nstate a {\n  bend wide 90 deg left at 100 %\n  wait\n}\n";
     let mut bench = Bench::new(text);
     // 251 ms: 26 ticks of 10 ms.
     let drives = bench.drives(27);
     assert!(drives[..26].iter().all(|d| *d == (500, 1000)), "{drives:?}");
     assert_eq!(drives[26], (0, 0));
-    let ended = "state a {\n  curve 120 mm 90 deg right at -50 % until centre sees\n  wait\n}\n";
+    let ended = "state a {\n  bend 120 mm 90 deg right at -50 % until centre sees\n  wait\n}\n";
     let mut bench = Bench::new(ended);
     assert_eq!(bench.tick(), (-500, -250));
     bench.set("centre", 100);
     assert_eq!(bench.tick(), (0, 0));
     // In a reflex it ends by itself.
-    let reflex = "reflex r when edge-front-left on border {\n  curve 0 mm 45 deg left at 100 %\n}\nstate a {\n  wait\n}\n";
+    let reflex = "reflex r when edge-front-left on border {\n  bend 0 mm 45 deg left at 100 %\n}\nstate a {\n  wait\n}\n";
     let mut bench = Bench::new(reflex);
     bench.set("edge-front-left", 900);
     assert_eq!(bench.tick(), (-1000, 1000));
@@ -124,19 +124,19 @@ fn what_cannot_be_ignored_or_driven_is_refused_with_what_was_expected() {
     };
     one("ignore nobody for 20 ms", "one of the robot's sensors");
     one("ignore centre", "for");
-    one("curve 120 mm 90 deg left", "at");
+    one("bend 120 mm 90 deg left", "at");
     one(
-        "curve 120 mm 90 deg left at 50 % for 1 s",
+        "bend 120 mm 90 deg left at 50 % for 1 s",
         "as long as its angle takes",
     );
-    one("curve n 90 deg left at 50 %", "numbers and constants");
-    one("curve 120 mm 0 deg left at 50 %", "an angle above 0");
-    one("curve -120 mm 90 deg left at 50 %", "a radius of 0 or more");
-    one("curve 120 mm 90 deg left at 0 %", "an effort other than 0");
-    one("curve 3000 mm 300 deg left at 1", "32.767 s");
+    one("bend n 90 deg left at 50 %", "numbers and constants");
+    one("bend 120 mm 0 deg left at 50 %", "an angle above 0");
+    one("bend -120 mm 90 deg left at 50 %", "a radius of 0 or more");
+    one("bend 120 mm 90 deg left at 0 %", "an effort other than 0");
+    one("bend 3000 mm 300 deg left at 1", "32.767 s");
     let mut tracked = ports();
     tracked.rolling = None;
-    let text = "state a {\n  curve 120 mm 90 deg left at 50 %\n}\n";
+    let text = "state a {\n  bend 120 mm 90 deg left at 50 %\n}\n";
     let read = parse("t.tactic", text).expect("it reads");
     let issues = compile(&read, &tracked).expect_err("it does not roll");
     assert!(issues[0].expected.contains("on both sides"), "{issues:#?}");

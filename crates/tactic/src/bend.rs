@@ -1,10 +1,10 @@
-//! Curves of a given radius and angle, from how the robot rolls.
+//! Bends of a given radius and angle, from how the robot rolls.
 
 use quantity::maths::PI;
 
 use crate::ports::Rolling;
 
-/// What a curve drives, and for how long.
+/// What a bend drives, and for how long.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Driven {
     /// Effort of the inner side, per mille.
@@ -15,7 +15,7 @@ pub(crate) struct Driven {
     pub(crate) ms: i16,
 }
 
-/// What is driven for a curve whose middle has `radius_mm` through `angle_tenths` (tenths of a degree) with
+/// What is driven for a bend whose middle has `radius_mm` through `angle_tenths` (tenths of a degree) with
 /// `effort` on the outer side.
 ///
 /// Rolling without slip, both sides turn about one point: speeds are as the radii R ∓ t/2, t the distance of the
@@ -24,7 +24,7 @@ pub(crate) struct Driven {
 ///
 /// # Errors
 /// What was expected instead, in words.
-pub(crate) fn curve(
+pub(crate) fn bend(
     rolling: Rolling,
     radius_mm: i16,
     angle_tenths: i16,
@@ -46,7 +46,7 @@ pub(crate) fn curve(
     let share = f64::from(effort.unsigned_abs()) / 1000.0;
     let ms = 1000.0 * angle * outer_mm / (f64::from(rolling.full_mm_s) * share);
     if !ms.is_finite() || ms > f64::from(i16::MAX) {
-        return Err("a curve of at most 32.767 s: a smaller radius or angle, or more effort");
+        return Err("a bend of at most 32.767 s: a smaller radius or angle, or more effort");
     }
     #[allow(
         clippy::cast_possible_truncation,
@@ -72,7 +72,7 @@ mod tests {
     /// Arithmetic on paper: R = 120, t = 80: 80/160 inside; a quarter turn of 160 mm is 251.3 mm.
     #[test]
     fn a_quarter_turn_takes_its_way() {
-        let driven = |r, a, e| curve(ROLLING, r, a, e).map(|d| (d.inner, d.outer, d.ms));
+        let driven = |r, a, e| bend(ROLLING, r, a, e).map(|d| (d.inner, d.outer, d.ms));
         assert_eq!(driven(120, 900, 1000), Ok((500, 1000, 251)));
         assert_eq!(driven(120, 900, 500), Ok((250, 500, 503)));
         assert_eq!(driven(120, 900, -500), Ok((-250, -500, 503)));
@@ -90,7 +90,7 @@ mod tests {
             (100, 900, 0),
             (32767, 32767, 1),
         ] {
-            assert!(curve(ROLLING, r, a, e).is_err(), "{r} {a} {e}");
+            assert!(bend(ROLLING, r, a, e).is_err(), "{r} {a} {e}");
         }
     }
 }
