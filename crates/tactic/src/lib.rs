@@ -14,6 +14,7 @@ mod explain;
 mod findings;
 mod format;
 mod grammar;
+mod implies;
 mod influence;
 mod lex;
 mod log;
