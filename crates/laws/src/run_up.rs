@@ -84,6 +84,22 @@ impl Drive {
         }
     }
 
+    /// The moment at which it has reached `speed_m_s`; none: it never does.
+    #[must_use]
+    pub fn at_speed(&self, speed_m_s: f64) -> Option<Moment> {
+        if speed_m_s >= self.free_m_s {
+            return None;
+        }
+        let hook = self.hooks_up();
+        let time_s = if speed_m_s <= hook.speed_m_s {
+            speed_m_s.max(0.0) * self.body_kg / self.grip_n
+        } else {
+            let missing = (self.free_m_s - hook.speed_m_s) / (self.free_m_s - speed_m_s);
+            hook.time_s + self.time_constant_s() * maths::ln(missing)
+        };
+        time_s.is_finite().then(|| self.after(time_s))
+    }
+
     /// When it has covered `distance_m`, by bisection to a microsecond.
     #[must_use]
     pub fn covers(&self, distance_m: f64) -> Moment {

@@ -447,7 +447,12 @@ impl Drive {
     }
 
     /// The run-up as the law of a straight drive line has it; rolling resistance is left out.
-    fn run_up(&self, robot: &Robot, footing: &Footing, draws: &Draws) -> laws::run_up::Drive {
+    pub(crate) fn run_up(
+        &self,
+        robot: &Robot,
+        footing: &Footing,
+        draws: &Draws,
+    ) -> laws::run_up::Drive {
         let mass_kg = footing.mass_kg;
         let turned = turned(robot, footing, draws);
         let mut rotors = 0.0;

@@ -34,6 +34,61 @@ pub struct Way {
     pub safe_m_s: f64,
     /// Time between two runs of the program that can see the border, at worst, s.
     pub between_looks_s: f64,
+    /// How it brakes on equal parts of the distance, one behind the other.
+    pub braking: Vec<Braking>,
+}
+
+/// How it brakes on a part of the way at the edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Braking {
+    /// Deceleration, m/s²; 0 where it tips.
+    pub slows_m_s2: f64,
+    /// How fast it may be there without going over its nose, m/s.
+    pub most_m_s: f64,
+}
+
+impl Way {
+    /// Whether it stops in time from `v` m/s if it drives on for `blind_m` before the border under the
+    /// sensor counts.
+    #[must_use]
+    pub fn stops(&self, blind_m: f64, v: f64) -> bool {
+        stops(
+            &self.braking,
+            self.distance_m,
+            blind_m + v * self.delay_s,
+            v,
+        )
+    }
+
+    /// How far it may drive on at `v` m/s before the border under the sensor counts, m; 0: not at all.
+    #[must_use]
+    pub fn room_m(&self, v: f64) -> f64 {
+        let (mut low, mut high) = (0.0, self.distance_m);
+        for _ in 0..40 {
+            let middle = 0.5 * (low + high);
+            if self.stops(middle, v) {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        low
+    }
+}
+
+/// Whether it stops from `v` m/s within `distance_m`, of which `braking` tells equal parts, if it drives on
+/// as it is for `start_m`, and is nowhere faster than the place allows: v²/2 = ∫ a ds.
+pub(crate) fn stops(braking: &[Braking], distance_m: f64, start_m: f64, v: f64) -> bool {
+    let part = distance_m / braking.len().max(1) as f64;
+    let mut left = 0.5 * v * v;
+    for (k, b) in braking.iter().enumerate() {
+        if left > 0.0 && left > 0.5 * b.most_m_s * b.most_m_s {
+            return false;
+        }
+        let end = part * (k as f64 + 1.0);
+        left -= b.slows_m_s2 * (end - start_m.max(end - part)).max(0.0);
+    }
+    left <= 0.0
 }
 
 /// The edge.

@@ -1,17 +1,18 @@
 //! All analyses of one robot together.
 
 use quantity::Draws;
-use robot::{Finding, PartsBox, Robot, Severity};
+use robot::{Finding, PartsBox, Robot, SensorKind, Severity};
 use rules::Class;
-use tactic::{Charge, Tactic};
+use tactic::{Blind, Charge, Ports, Tactic};
 
 use crate::doubts::{self, Doubt, bands_and_doubts};
 use crate::frame::Held;
 use crate::stopping::Context;
 use crate::worth::{self, Reach, Worth};
 use crate::{
-    Approach, Band, Budget, Day, Drive, Edge, Footing, Guard, Heat, Lifting, Overlaps, Pair, Power,
-    Search, Seen, Sight, SweepRow, Threshold, Tipping, Under, Way, program, sides, sweep, trade,
+    Answer, Approach, Band, Budget, Day, Drive, Edge, Footing, Guard, Heat, Lifting, Overlaps,
+    Pair, Power, Search, Seen, Sight, SweepRow, Threshold, Tipping, Under, Unwatched, Way, program,
+    sides, sweep, trade, unwatched,
 };
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
@@ -44,6 +45,10 @@ pub struct Paper {
     pub approach: Option<Approach>,
     /// What its edge sensors read, and how often its program takes that wrongly.
     pub thresholds: Vec<Threshold>,
+    /// Times in which its program does not act on an edge sensor.
+    pub unwatched: Vec<Unwatched>,
+    /// How long each edge sensor takes to the motors.
+    pub answers: Vec<Answer>,
     /// What it sees.
     pub sight: Sight,
     /// What it sees of opponents of several kinds.
@@ -143,6 +148,32 @@ impl Case<'_> {
         }
     }
 
+    /// Times in which the program does not act on an edge sensor.
+    fn unwatched(&self, footing: &Footing, edge: &Edge, blind: &[Blind]) -> Vec<Unwatched> {
+        let nominal = Draws::nominal();
+        let [forward, backward] = [
+            self.tactic.forward_charges(0),
+            self.tactic.backward_charges(),
+        ]
+        .map(|charges| charges.iter().map(|c| effort(c.effort)).fold(0.0, f64::max));
+        let bench = unwatched::Bench {
+            robot: self.robot,
+            footing,
+            charge_m: self.charge_m,
+            reached_m_s: [edge.reached_m_s, edge.reached_backward_m_s],
+            hardest: [forward, backward],
+        };
+        let way = |sensor: &str, forward: bool| {
+            let alone = Case {
+                read: vec![sensor.to_owned()],
+                ..*self
+            };
+            let [ahead, behind] = alone.ways(footing, &nominal, [forward, !forward]);
+            ahead.or(behind)
+        };
+        bench.unwatched(blind, &way)
+    }
+
     /// The ways forward and backward, those that are `wanted`.
     fn ways(&self, footing: &Footing, draws: &Draws, wanted: [bool; 2]) -> [Option<Way>; 2] {
         let backward = self.tactic.most_effort_backward();
@@ -203,6 +234,16 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         .zip(edge.as_ref().and_then(|e| e.forward.as_ref()))
         .map(|((f, d), way)| Approach::of(robot, f, d, way, &case.read, ring.border_m));
     let thresholds = Threshold::of(robot, &ring, tactic);
+    let edge_sensors: Vec<String> = (robot.sensors.iter())
+        .filter(|s| matches!(s.kind, SensorKind::Reflectance { .. }))
+        .map(|s| s.item.name.clone())
+        .filter(|name| case.read.contains(name))
+        .collect();
+    let blind = tactic.blind(&edge_sensors, Ports::of(robot).rolling);
+    let unwatched = (footing.as_ref().zip(edge.as_ref()))
+        .map(|(f, e)| case.unwatched(f, e, &blind))
+        .unwrap_or_default();
+    let answers = unwatched::answers(robot, &case.read, &blind);
     let seen = Seen::of(robot, &case.read, &ring);
     let search = Search::of(
         robot,
@@ -235,6 +276,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
             findings.extend(d.turning.and_then(|t| t.findings(robot)));
             findings.extend(tipping.as_ref().and_then(|t| t.findings(robot, f, d)));
             findings.extend(e.findings(robot));
+            findings.extend(unwatched::findings(&unwatched));
             let forward = approach.as_ref().zip(e.forward.as_ref());
             findings.extend(forward.and_then(|(a, way)| a.findings(robot, e, way)));
         }
@@ -282,6 +324,8 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
         drive,
         edge,
         thresholds,
+        unwatched,
+        answers,
         sight,
         seen,
         search,

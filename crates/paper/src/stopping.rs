@@ -16,7 +16,7 @@ use robot::{Robot, Sensor, SensorKind};
 
 use crate::bearing::{Load, Spring};
 use crate::drive::Hold;
-use crate::edge::Way;
+use crate::edge::{Braking, Way, stops};
 use crate::footing::{Support, SupportKind};
 use crate::overturn::{Turning, most_rad_s};
 use crate::{Drive, Footing};
@@ -270,13 +270,19 @@ impl Context<'_> {
         let distance_m = (self.border_m + lead_m).max(0.0);
         let rim_x = x(sensor) + self.border_m;
         let places = self.places(sense, rim_x, distance_m, draws);
-        let safe_m_s = fastest(&places, distance_m, delay_s);
+        let braking: Vec<Braking> = (places.iter())
+            .map(|p| Braking {
+                slows_m_s2: p.slows_m_s2,
+                most_m_s: p.most_m_s,
+            })
+            .collect();
+        let safe_m_s = fastest(&braking, distance_m, delay_s);
         let braking_m = distance_m - safe_m_s * delay_s;
-        let unbounded: Vec<Place> = places
+        let unbounded: Vec<Braking> = braking
             .iter()
-            .map(|p| Place {
+            .map(|b| Braking {
                 most_m_s: f64::INFINITY,
-                ..*p
+                ..*b
             })
             .collect();
         let room_m_s = fastest(&unbounded, distance_m, delay_s);
@@ -294,6 +300,7 @@ impl Context<'_> {
             },
             safe_m_s,
             between_looks_s,
+            braking,
         })
     }
 }
@@ -342,23 +349,9 @@ fn add_pair(feet: &mut Vec<Foot>, [x, half_width, low]: [f64; 3], friction: f64,
     }
 }
 
-/// Highest speed in m/s that stops within `distance_m` after `delay_s`, and is nowhere faster than the
-/// place allows, with `places` in the middles of equal parts of the way: v²/2 = ∫ a ds from v·t to the
-/// end, by bisection.
-fn fastest(places: &[Place], distance_m: f64, delay_s: f64) -> f64 {
-    let part = distance_m / places.len().max(1) as f64;
-    let stops = |v: f64| {
-        let start = v * delay_s;
-        let mut left = 0.5 * v * v;
-        for (k, p) in places.iter().enumerate() {
-            if left > 0.0 && left > 0.5 * p.most_m_s * p.most_m_s {
-                return false;
-            }
-            let end = part * (k as f64 + 1.0);
-            left -= p.slows_m_s2 * (end - start.max(end - part)).max(0.0);
-        }
-        left <= 0.0
-    };
+/// Highest speed in m/s that stops within `distance_m` after `delay_s`, by bisection.
+fn fastest(braking: &[Braking], distance_m: f64, delay_s: f64) -> f64 {
+    let stops = |v: f64| stops(braking, distance_m, v * delay_s, v);
     let (mut low, mut high) = (0.0, 100.0);
     for _ in 0..60 {
         let v: f64 = 0.5 * (low + high);
@@ -373,15 +366,13 @@ fn fastest(places: &[Place], distance_m: f64, delay_s: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Place, fastest};
+    use super::fastest;
+    use crate::edge::Braking;
 
-    fn even(slows_m_s2: f64) -> Place {
-        Place {
+    fn even(slows_m_s2: f64) -> Braking {
+        Braking {
             slows_m_s2,
-            tilt: 0.0,
-            most_rad_s: f64::INFINITY,
             most_m_s: f64::INFINITY,
-            sunk: None,
         }
     }
 

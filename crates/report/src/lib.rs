@@ -42,12 +42,12 @@ pub use rules::Classes;
 pub use answer::{Amount, Answer, UnknownLine};
 pub use boards::{BoardLine, BoardList, BoardPage, FeedEntry, PinEntry};
 pub use check::{
-    AslantLine, Banded, BlockedLine, BorderSection, BorderWidth, CarriedLine, Check, DoubtLine,
-    EchoLine, Examined, Eyesight, FindingLine, FoundLine, FrameSection, GroupLine, GuardLine,
-    Guarding, HeatLine, InspectionRow, JackLine, LevelLine, LifterLine, LookLine, Makeup,
-    MakeupLine, MeetingLine, NoseToNose, OnPaper, OverlapLine, PairLine, PushLine, Pushing,
+    AnswerLine, AslantLine, Banded, BlockedLine, BorderSection, BorderWidth, CarriedLine, Check,
+    DoubtLine, EchoLine, Examined, Eyesight, FindingLine, FoundLine, FrameSection, GroupLine,
+    GuardLine, Guarding, HeatLine, InspectionRow, JackLine, LevelLine, LifterLine, LookLine,
+    Makeup, MakeupLine, MeetingLine, NoseToNose, OnPaper, OverlapLine, PairLine, PushLine, Pushing,
     ReachLine, RingLine, Sections, SeenLine, ShoveLine, Stance, StiffenLine, SupportLine, SwayLine,
-    ThresholdLine, TipLine, TradeLine, WorthLine,
+    ThresholdLine, TipLine, TradeLine, UnwatchedLine, WorthLine,
 };
 pub use classes::{
     ClassComparison, ClassFigure, ClassPage, Entering, FigureDifference, OtherFigure,

@@ -131,7 +131,7 @@ const TOPICS: &[(Topic, &str)] = &[
         Topic::Wiring,
         "pin-* pins-* wire-* fuse-* board-* regulator-* servo-*",
     ),
-    (Topic::Edge, "edge-* no-edge-* border-*"),
+    (Topic::Edge, "edge-* no-edge-* border-* ignored-too-long"),
     (
         Topic::Program,
         "sensor-never-read sensor-changes-nothing motor-never-driven sides-crossed gadget-* state-* reflex-*",

@@ -60,6 +60,8 @@ fn worked(name: &str, e: &Examined<'_>) -> Vec<WorkedLine> {
         }
         "edge-too-fast-backward" | "reversed-out" | "no-edge-sensor-behind" => border(e, false),
         "border-between-readings" | "edge-unseen" => between_looks(e),
+        "border-waits" => answers(e),
+        "ignored-too-long" => [border(e, true), unwatched(e)].concat(),
         "lifted" | "light-on-wheels" | "rests-on-body" | "downforce" | "does-not-stand" => {
             weight(e)
         }
@@ -156,6 +158,46 @@ fn between_looks(e: &Examined<'_>) -> Vec<WorkedLine> {
             1e3 * edge.border_m
         ),
     )]
+}
+
+fn answers(e: &Examined<'_>) -> Vec<WorkedLine> {
+    let line_of = |a: &paper::Answer| {
+        let hardware = format!("sensor + look + motors = {:.1} ms", 1e3 * a.hardware_s);
+        let all = match (a.program_s, a.looks) {
+            (Some(p), Some(looks)) => format!(
+                "{hardware}, with {:.0} ms of the program {:.1} ms: {looks} looks",
+                1e3 * p,
+                1e3 * (a.hardware_s + p)
+            ),
+            _ => format!("{hardware}, and the program does not always answer"),
+        };
+        line(&format!("from the border under {}", a.sensor), all)
+    };
+    e.paper
+        .answers
+        .iter()
+        .map(line_of)
+        .chain(unwatched(e))
+        .collect()
+}
+
+/// Times in which an edge sensor is not acted on.
+fn unwatched(e: &Examined<'_>) -> Vec<WorkedLine> {
+    let line_of = |u: &paper::Unwatched| {
+        let way = u.way_m.map_or_else(
+            || "drives without end".to_owned(),
+            |m| format!("drives {:.0} mm", 1e3 * m),
+        );
+        line(
+            &format!("line {}", u.place.line),
+            format!(
+                "{}: {way}, and has {:.0} mm for that and for stopping",
+                u.why_words(),
+                1e3 * u.has_m
+            ),
+        )
+    };
+    e.paper.unwatched.iter().map(line_of).collect()
 }
 
 fn weight(e: &Examined<'_>) -> Vec<WorkedLine> {

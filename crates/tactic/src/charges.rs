@@ -89,6 +89,14 @@ impl Tactic {
         seen
     }
 
+    /// Greatest mean effort of both sides that a step may drive with in the sense of `sense` (1 or −1), per
+    /// mille; 0: it does not drive that way.
+    pub(crate) fn hardest_effort(&self, step: &Step, sense: i16) -> i16 {
+        let mut found = Vec::new();
+        self.charge(step, &|_| false, sense, &mut found);
+        found.iter().map(|c| c.effort).max().unwrap_or(0)
+    }
+
     fn charge(
         &self,
         step: &Step,

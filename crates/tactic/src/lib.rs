@@ -7,6 +7,7 @@
 
 mod ast;
 mod bend;
+mod blind;
 mod charges;
 mod check;
 mod compile;
@@ -30,6 +31,7 @@ mod walk;
 mod watch;
 
 pub use ast::Turn;
+pub use blind::{Blind, Driven, Leg, Unheeded};
 pub use charges::Charge;
 pub use compile::compile;
 pub use explain::{Decided, Explained, Explainer};

@@ -72,6 +72,42 @@ pub struct BorderWidth {
     pub two_looks_m_s: f64,
 }
 
+/// From a border under a sensor to the motors, at worst.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct AnswerLine {
+    /// The sensors that take as long.
+    pub sensors: Vec<String>,
+    /// Sensor, look and motors, s.
+    pub hardware_s: f64,
+    /// What the program adds, s; none: it may not answer at all.
+    pub program_s: Option<f64>,
+    /// Looks of the program, counted up; none: without end.
+    pub looks: Option<u32>,
+}
+
+/// A time in which the program does not act on an edge sensor.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct UnwatchedLine {
+    /// The sensor.
+    pub sensor: String,
+    /// Why, in words.
+    pub why: String,
+    /// The file of the program.
+    pub file: String,
+    /// The line in it.
+    pub line: u32,
+    /// Whether it drives forward meanwhile; else backward.
+    pub forward: bool,
+    /// How long at most, s; none: without end.
+    pub time_s: Option<f64>,
+    /// Way driven that way in that time, m, the longest in one go; none: without end.
+    pub way_m: Option<f64>,
+    /// What there is for that and for stopping, m.
+    pub has_m: f64,
+    /// The longest such time for which there is room, s; none: any.
+    pub longest_s: Option<f64>,
+}
+
 /// The border.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct BorderSection {
@@ -93,6 +129,47 @@ pub struct BorderSection {
     pub swing_misses: Option<bool>,
     /// Borders of other widths.
     pub widths: Vec<BorderWidth>,
+    /// How long it takes from a border under each edge sensor to the motors.
+    pub answers: Vec<AnswerLine>,
+    /// When the program does not act on an edge sensor.
+    pub unwatched: Vec<UnwatchedLine>,
+}
+
+/// Sensors that take as long stand in one line.
+fn answers(all: &[paper::Answer]) -> Vec<AnswerLine> {
+    let mut lines: Vec<AnswerLine> = Vec::new();
+    for a in all {
+        let same = |l: &&mut AnswerLine| {
+            (l.hardware_s.to_bits(), l.program_s.map(f64::to_bits))
+                == (a.hardware_s.to_bits(), a.program_s.map(f64::to_bits))
+        };
+        match lines.iter_mut().find(same) {
+            Some(line) => line.sensors.push(a.sensor.clone()),
+            None => lines.push(AnswerLine {
+                sensors: vec![a.sensor.clone()],
+                hardware_s: a.hardware_s,
+                program_s: a.program_s,
+                looks: a.looks,
+            }),
+        }
+    }
+    lines
+}
+
+impl From<&paper::Unwatched> for UnwatchedLine {
+    fn from(u: &paper::Unwatched) -> Self {
+        Self {
+            sensor: u.sensor.clone(),
+            why: u.why_words(),
+            file: u.place.file.to_string(),
+            line: u.place.line,
+            forward: u.forward,
+            time_s: u.time_s,
+            way_m: u.way_m,
+            has_m: u.has_m,
+            longest_s: u.longest_s,
+        }
+    }
 }
 
 impl From<Level> for LevelLine {
@@ -159,6 +236,8 @@ impl Section for BorderSection {
                     two_looks_m_s: b.two_looks_m_s,
                 })
                 .collect(),
+            answers: answers(&e.paper.answers),
+            unwatched: e.paper.unwatched.iter().map(UnwatchedLine::from).collect(),
         })
     }
 
@@ -192,6 +271,7 @@ impl Section for BorderSection {
                 percent(t.best_level)
             ));
         }
+        self.heeding(s);
         if self.aslant.is_empty() {
             return;
         }
@@ -234,6 +314,56 @@ impl Section for BorderSection {
             ]);
         }
         s.gap();
+        s.table(&table);
+    }
+}
+
+impl BorderSection {
+    /// How soon the program acts on a border, and when it does not.
+    fn heeding(&self, s: &mut Sheet) {
+        let ms = |s: f64| format!("{:.0} ms", 1e3 * s);
+        let mm = |m: f64| format!("{:.0} mm", 1e3 * m);
+        for a in &self.answers {
+            let worst = match (a.program_s, a.looks) {
+                (Some(p), Some(looks)) => {
+                    let program = if p > 0.0 {
+                        format!(", {} of them because the program waits", ms(p))
+                    } else {
+                        String::new()
+                    };
+                    format!(
+                        "at worst {} pass to the motors, {looks} looks of the program{program}.",
+                        ms(a.hardware_s + p)
+                    )
+                }
+                _ => format!(
+                    "{} pass to the motors if the program answers, which it does not always.",
+                    ms(a.hardware_s)
+                ),
+            };
+            s.paragraph(&format!(
+                "From a border under {}, {worst}",
+                a.sensors.join(", ")
+            ));
+        }
+        if self.unwatched.is_empty() {
+            return;
+        }
+        s.gap();
+        let mut table = Table::new(&["Not acted on", "because", "for", "drives", "of", "room for"])
+            .right(&[2, 3, 4, 5]);
+        for u in &self.unwatched {
+            let sense = if u.forward { "forward" } else { "backward" };
+            let end = "without end";
+            table.row([
+                format!("{}, {sense}", u.sensor),
+                format!("{} (line {})", u.why, u.line),
+                u.time_s.map_or_else(|| end.to_owned(), ms),
+                u.way_m.map_or_else(|| end.to_owned(), mm),
+                mm(u.has_m),
+                u.longest_s.map_or_else(|| "all of it".to_owned(), ms),
+            ]);
+        }
         s.table(&table);
     }
 }

@@ -20,7 +20,9 @@ use robot::Finding;
 use rules::Row;
 use serde::Serialize;
 
-pub use self::border::{AslantLine, BorderSection, BorderWidth, LevelLine, ThresholdLine};
+pub use self::border::{
+    AnswerLine, AslantLine, BorderSection, BorderWidth, LevelLine, ThresholdLine, UnwatchedLine,
+};
 pub use self::doubts::{DoubtLine, SwayLine};
 pub use self::examined::Examined;
 pub(crate) use self::eyesight::kind_word;
