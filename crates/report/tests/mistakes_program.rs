@@ -99,7 +99,7 @@ const MISTAKES: [Mistake; 10] = [
             "  drive -60 % -60 % for 120 ms\n",
             "  ignore edge-left for 3 s\n  ignore edge-right for 3 s\n  drive -60 % -60 % for 120 ms\n",
         )],
-        told: Told::NotYet("edge-ignored"),
+        told: Told::Check("ignored-too-long"),
     },
     Mistake {
         name: "a turn away from the opponent",
@@ -123,7 +123,7 @@ const MISTAKES: [Mistake; 10] = [
             "reflex ram when centre sees or left sees or right sees {\n  drive 100 % 100 % for 400 ms\n}\n\
              reflex edge-ahead",
         )],
-        told: Told::NotYet("edge-seen-too-late"),
+        told: Told::Check("border-waits"),
     },
     Mistake {
         name: "a state that is never left",

@@ -24,7 +24,7 @@ const LIFTER: &str = "robots/mini/crowbar.toml";
 const HEAVE: &str = "robots/tactics/lift.tactic";
 
 /// Edge sensors at the front corners, where the demo could stop in time if it were slower.
-const SENSORS_AHEAD: &[Edit] = &[
+const SENSORS_AHEAD: &[Edit<'_>] = &[
     (
         "[\"-8 mm\", \"36 mm\", \"3 mm\"]",
         "[\"42 mm\", \"36 mm\", \"3 mm\"]",
@@ -34,17 +34,30 @@ const SENSORS_AHEAD: &[Edit] = &[
         "[\"42 mm\", \"-36 mm\", \"3 mm\"]",
     ),
 ];
-const SENSOR_BEHIND: &[Edit] = &[(
+const SENSOR_BEHIND: &[Edit<'_>] = &[(
     "[[sensor]]\nname = \"edge-left\"",
     "[[sensor]]\nname = \"edge-back\"\npart = \"edge-sensor\"\nat = [\"-45 mm\", \"0 mm\", \"3 mm\"]\n\n\
      [[sensor]]\nname = \"edge-left\"",
 )];
 
 /// A sensor ahead that reaches past the free space around the ring.
-const FAR_SIGHT: &[Edit] = &[(
+const FAR_SIGHT: &[Edit<'_>] = &[(
     "name = \"centre\"\npart = \"ir-range-400\"",
     "name = \"centre\"\npart = \"ir-range-400\"\nfarthest = \"2 m\"",
 )];
+
+/// A charge as a reflex, and the demo's reflex at the edge: which comes first decides.
+macro_rules! ram {
+    () => {
+        "reflex ram when centre sees {\n  drive 100 % 100 % for 400 ms\n}\n\n"
+    };
+}
+macro_rules! edge {
+    () => {
+        "reflex edge when edge-left on border or edge-right on border {\n  drive -100 % -100 % for 120 ms\n  \
+         pivot 80 % right for 200 ms\n}\n"
+    };
+}
 
 const TWINS: &[Twin] = &[
     Twin {
@@ -174,6 +187,25 @@ const TWINS: &[Twin] = &[
         without: ("drive -100 % -100 %", "drive -20 % -20 %"),
     },
     Twin {
+        finding: "ignored-too-long",
+        robot: DEMO,
+        built: SENSORS_AHEAD,
+        program: CHARGE,
+        with: &[(
+            "right on border {\n",
+            "right on border {\n  ignore edge-left for 3 s\n",
+        )],
+        without: ("for 3 s", "for 1 ms"),
+    },
+    Twin {
+        finding: "border-waits",
+        robot: DEMO,
+        built: SENSORS_AHEAD,
+        program: CHARGE,
+        with: &[("reflex edge when", concat!(ram!(), "reflex edge when"))],
+        without: (concat!(ram!(), edge!()), concat!(edge!(), "\n", ram!())),
+    },
+    Twin {
         finding: "no-edge-sensor-behind",
         robot: DEMO,
         built: SENSOR_BEHIND,
@@ -260,7 +292,7 @@ const TWINS: &[Twin] = &[
     },
 ];
 
-fn edited(text: &str, edits: &[Edit]) -> String {
+fn edited(text: &str, edits: &[Edit<'_>]) -> String {
     edits.iter().fold(text.to_owned(), |text, (from, to)| {
         assert!(text.contains(from), "{from:?} is not there:\n{text}");
         text.replace(from, to)
