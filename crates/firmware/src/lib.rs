@@ -1,6 +1,7 @@
 //! The project that goes on the controller: the same tactic, with the same decisions, bit for bit.
 
 mod c99;
+mod cycles;
 mod expression;
 mod file;
 mod micropython;
@@ -9,6 +10,7 @@ mod page;
 mod project;
 
 pub use c99::c99;
+pub use cycles::most_cycles;
 pub use file::File;
 pub use micropython::micropython;
-pub use project::{Connection, Kind, Project, Unwritten, kind};
+pub use project::{Connection, Kind, Project, Size, Unwritten, kind};

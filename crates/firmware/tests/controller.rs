@@ -4,7 +4,7 @@
 mod common;
 
 use common::chip::{CAUSES, Chip, Shown, is_here};
-use common::projects::{board, built, class, classes, project};
+use common::projects::{board, built, class, classes, project, size};
 use common::shipped::{self, Shipped};
 use firmware::Project;
 use rules::{Class, Start};
@@ -74,6 +74,16 @@ fn motors_are_off_before_the_start_under_every_cause_of_a_reset_in_every_class()
             // Driven low within the first millisecond.
             assert!(shown.rests_from_ms() < 1.0, "{of}: {shown:?}");
         }
+        // What its README says beforehand, in every class.
+        let (flash, ram) = size(made.kind, &at).expect("it is in C");
+        let told = made.size.expect("it is in C");
+        let misses = f64::from(told.flash_bytes) / f64::from(flash) - 1.0;
+        assert!(misses.abs() < 0.1, "{}: {flash}, {told:?}", class.name);
+        assert!(
+            told.ram_bytes.abs_diff(ram) <= 24,
+            "{}: {ram}, {told:?}",
+            class.name
+        );
     }
 }
 
@@ -240,6 +250,15 @@ fn a_whole_bout_on_the_chip_decides_what_the_interpreter_decides() {
         assert_eq!(reflex, row[9]);
     }
     assert!(reflexes > 20, "the border was met: {reflexes}");
+    let told = project(&robot, &class("mini"), &board("atmega328p")).size;
+    let most = told
+        .and_then(|s| s.stack_bytes)
+        .expect("known for this chip");
+    assert!(
+        (64..=most).contains(&shown.stack),
+        "{} of {most}",
+        shown.stack
+    );
 }
 
 #[test]

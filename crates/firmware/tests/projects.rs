@@ -118,6 +118,11 @@ fn every_kind_of_robot_builds_for_every_board_and_fits() {
             let of = format!("{name} on {}: {flash} and {ram} bytes", board.name);
             assert!(flash < 12 * 1024, "{of}");
             assert!(ram < 1024, "{of}");
+            // What the README says beforehand.
+            let said = project.size.expect("it is in C");
+            let misses = f64::from(said.flash_bytes) / f64::from(flash) - 1.0;
+            assert!(misses.abs() < 0.1, "{of}, said {said:?}");
+            assert!(said.ram_bytes.abs_diff(ram) <= 24, "{of}, said {said:?}");
         }
         let least = if board.name == "rp2040" { 3 } else { 7 };
         assert!(built_here >= least, "{}: {built_here}", board.name);

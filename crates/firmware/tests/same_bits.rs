@@ -6,8 +6,9 @@
 
 mod common;
 
-use common::machine::{Machine, same};
+use common::machine::{Heard, Machine, same};
 use common::{invent, seeded, shipped, tool};
+use tactic::Program;
 
 /// Blocks of 256 looks for each tactic: 300 tactics make a million looks.
 const BLOCKS: usize = 14;
@@ -31,6 +32,7 @@ fn shipped_decide_the_same(machine: Machine) {
             heard.cycles.is_none_or(|n| n < MOST_CYCLES),
             "{name}: {heard:?}"
         );
+        counted(&name, &heard, &program);
     }
 }
 
@@ -48,8 +50,18 @@ fn invented_decide_the_same(machine: Machine) {
         let file = firmware_file(&text);
         tool::folder(&format!("{machine:?}-{name}"), &[file]);
         let dice = u32::try_from(seed).expect("not that many") + 1;
-        same(machine, &name, &ports, &program, dice, BLOCKS);
+        let heard = same(machine, &name, &ports, &program, dice, BLOCKS);
+        counted(&name, &heard, &program);
     }
+}
+
+/// No look takes more cycles than were counted for it beforehand.
+fn counted(name: &str, heard: &Heard, program: &Program) {
+    let most = firmware::most_cycles(program);
+    assert!(
+        heard.cycles.is_none_or(|n| n <= most),
+        "{name}: {heard:?} of {most}"
+    );
 }
 
 /// The text beside the program written from it, for whoever looks into a difference.

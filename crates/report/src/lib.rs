@@ -60,7 +60,7 @@ pub use number::{json, six_digits};
 pub use pictures::Picture;
 pub use power::{FuseLine, LithiumLine, PinLine, PowerPart, WireLine, WiringPlan};
 pub use program::{OpeningNode, ProgramPicture, ReflexNode, StateNode, StepLine, WayLine};
-pub use project::{ConnectionLine, ControllerProject, ProjectBoard, ProjectBoards};
+pub use project::{ConnectionLine, ControllerProject, ProjectBoard, ProjectBoards, ProjectSize};
 pub use setting::{Opponent, Setting, Trouble, class_for, library, must_have_field, quoted};
 pub use source::{LANGUAGES, ProgramSource, SourceFile};
 pub use spar::{

@@ -25,6 +25,23 @@ pub struct ConnectionLine {
     pub mind: Option<String>,
 }
 
+/// How big a project in C becomes, before it is built.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+pub struct ProjectSize {
+    /// Program memory in bytes, within a tenth.
+    pub flash_bytes: u32,
+    /// What the board has of it.
+    pub flash_of_bytes: u32,
+    /// Memory in bytes, within some bytes.
+    pub ram_bytes: u32,
+    /// What the board has of it.
+    pub ram_of_bytes: u32,
+    /// Stack in use at most in bytes; none: not known for that chip.
+    pub stack_bytes: Option<u32>,
+    /// Cycles that the tactic takes for a look at most; none: not counted for that chip.
+    pub look_cycles: Option<u32>,
+}
+
 /// A robot's whole project for a controller board.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct ControllerProject {
@@ -42,6 +59,8 @@ pub struct ControllerProject {
     pub wiring: Vec<ConnectionLine>,
     /// What differs from what one would expect.
     pub remarks: Vec<String>,
+    /// How big it becomes; none: it is not in C.
+    pub size: Option<ProjectSize>,
     /// The files.
     pub files: Vec<SourceFile>,
 }
@@ -86,6 +105,14 @@ impl ControllerProject {
                 })
                 .collect(),
             remarks: written.remarks,
+            size: written.size.map(|s| ProjectSize {
+                flash_bytes: s.flash_bytes,
+                flash_of_bytes: sheet.flash_bytes,
+                ram_bytes: s.ram_bytes,
+                ram_of_bytes: sheet.ram_bytes,
+                stack_bytes: s.stack_bytes,
+                look_cycles: s.look_cycles,
+            }),
             files: (written.files.into_iter())
                 .map(|f| SourceFile {
                     file: f.path,
@@ -114,6 +141,19 @@ impl ControllerProject {
         s.gap();
         for remark in &self.remarks {
             s.point("·", remark);
+        }
+        if let Some(size) = &self.size {
+            let kilo = |bytes: f64| format!("{:.1} kB", bytes / 1000.0);
+            let cycles = size.look_cycles.map_or_else(String::new, |n| {
+                format!("; the tactic takes {n} cycles of a look at most")
+            });
+            s.paragraph(&format!(
+                "Takes about {} of {} of program memory and {} of {} bytes of memory{cycles}.",
+                kilo(f64::from(size.flash_bytes)),
+                kilo(f64::from(size.flash_of_bytes)),
+                size.ram_bytes,
+                size.ram_of_bytes
+            ));
         }
         s.paragraph(&format!(
             "Read {folder}/README.md first: wheels up, power last, eye protection on."

@@ -13,6 +13,7 @@ mod python;
 mod readme;
 mod sensors;
 mod sensors_c;
+mod size;
 mod trace;
 
 use paper::power::PinRow;
@@ -24,6 +25,7 @@ use crate::File;
 pub use chip::{Kind, kind};
 use config::Figures;
 use lines::Lines;
+pub use size::Size;
 
 /// What a project is written from.
 #[derive(Debug, Clone, Copy)]
@@ -65,6 +67,8 @@ pub struct Project {
     pub wiring: Vec<Connection>,
     /// What differs from what one would expect.
     pub remarks: Vec<String>,
+    /// How big it becomes; none: it is not in C.
+    pub size: Option<Size>,
 }
 
 /// Why a project cannot be written: sentences, all of them at once.
@@ -116,6 +120,7 @@ impl Project {
             files,
             wiring,
             remarks,
+            size: Size::of(&source, &lines, &figures, kind),
         };
         let readme = readme::text(&source, &lines, &figures, &project);
         project.files.insert(0, File::new("README.md", readme));

@@ -94,7 +94,7 @@ pub(super) fn text(source: &Source<'_>, lines: &Lines, f: &Figures, project: &Pr
     load(&mut t, project.kind, f, sheet);
     bench(&mut t, f);
     bout(&mut t, lines, f);
-    size(&mut t, source, project.kind, f, sheet);
+    size(&mut t, source, project, f, sheet);
     if !project.remarks.is_empty() {
         t.push_str("\n## To know\n\n");
         for r in &project.remarks {
@@ -200,7 +200,13 @@ fn bout(t: &mut String, lines: &Lines, f: &Figures) {
     }
 }
 
-fn size(t: &mut String, source: &Source<'_>, kind: Kind, f: &Figures, sheet: &robot::BoardSheet) {
+fn size(
+    t: &mut String,
+    source: &Source<'_>,
+    project: &Project,
+    f: &Figures,
+    sheet: &robot::BoardSheet,
+) {
     let _ = writeln!(
         t,
         "\n## Size and time\n\nA look every {} ms: {}, {}, {} in all.",
@@ -209,11 +215,34 @@ fn size(t: &mut String, source: &Source<'_>, kind: Kind, f: &Figures, sheet: &ro
         several(source.program.reflexes.len(), "reflex"),
         several(source.program.ops.len(), "operation"),
     );
-    if kind != Kind::MicroPython {
+    if let Some(size) = &project.size {
         let _ = writeln!(
             t,
-            "`make size` says how much of {} bytes of program memory and {} bytes of memory it takes.",
-            sheet.flash_bytes, sheet.ram_bytes
+            "\n| | about | of |\n|---|---|---|\n| program | {:.1} kB | {:.1} kB |\n| memory | {} bytes | {} bytes |",
+            f64::from(size.flash_bytes) / 1000.0,
+            f64::from(sheet.flash_bytes) / 1000.0,
+            size.ram_bytes,
+            sheet.ram_bytes,
+        );
+        if let Some(stack) = size.stack_bytes {
+            let _ = writeln!(
+                t,
+                "| stack, at most | {stack} bytes | what is left of the memory |"
+            );
+        }
+        if let Some(cycles) = size.look_cycles {
+            let per_ms = (sheet.clock_hz / 1000.0).max(1.0);
+            let _ = writeln!(
+                t,
+                "| the tactic in a look, at most | {cycles} cycles, {:.2} ms | {} ms |",
+                f64::from(cycles) / per_ms,
+                f.tick_ms
+            );
+        }
+        t.push_str(
+            "\nThese are estimates: program within a tenth, memory within some bytes; the cycles are counted, each \
+             operation at the most it takes, without reading the sensors. `make size` says what it is (text and \
+             data are the program, data and bss the memory).\n",
         );
     }
     t.push_str(

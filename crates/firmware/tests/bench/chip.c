@@ -8,7 +8,8 @@
  *   MS=key:CODE                  a character over the serial line
  *   MS=hang                      the program runs in a circle from then on
  * It prints "MS NAME SHARE" whenever a watched line changes (per mille of the time it is high; -1: not
- * driven), and "MS says TEXT" for each line of the serial line. */
+ * driven), "MS says TEXT" for each line of the serial line, and at the end "MS stack BYTES", the most of the
+ * stack in use. */
 #include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -21,7 +22,7 @@
 #include <simavr/sim_avr.h>
 #include <simavr/sim_elf.h>
 
-enum { MOST = 64, MCUSR = 0x54 };
+enum { MOST = 64, MCUSR = 0x54, SPL = 0x5D, SPH = 0x5E };
 
 struct watched {
     char name[32];
@@ -191,11 +192,13 @@ int main(int n, char **arguments)
     avr_irq_register_notify(avr_io_getirq(avr, AVR_IOCTL_UART_GETIRQ(uart), UART_IRQ_OUTPUT), hear, NULL);
     avr->data[MCUSR] = (uint8_t)atoi(arguments[4]);
     bool done[MOST] = { false };
-    int ran = 0;
+    int ran = 0, lowest = avr->ramend;
     while (now_ms() < until) {
         /* Ten looks in each turn of the timers. */
         if (++ran % 128 != 0) {
             const int state = avr_run(avr);
+            const int stack = avr->data[SPH] << 8 | avr->data[SPL];
+            lowest = stack < lowest ? stack : lowest;
             if (state == cpu_Done || state == cpu_Crashed) {
                 printf("%.1f crashed\n", now_ms());
                 return 1;
@@ -210,6 +213,7 @@ int main(int n, char **arguments)
         }
         look();
     }
+    printf("%.1f stack %d\n", now_ms(), (int)avr->ramend - lowest);
     printf("%.1f end\n", now_ms());
     return 0;
 }

@@ -42,6 +42,8 @@ pub(crate) struct Shown {
     pub(crate) changes: Vec<(f64, String, i32)>,
     /// When, and what it said over the serial line.
     pub(crate) said: Vec<(f64, String)>,
+    /// Most of the stack in use, bytes.
+    pub(crate) stack: u32,
 }
 
 impl Chip {
@@ -132,6 +134,7 @@ impl Chip {
         let mut shown = Shown {
             changes: Vec::new(),
             said: Vec::new(),
+            stack: 0,
         };
         for line in text.lines() {
             let Some((at, rest)) = line.split_once(' ') else {
@@ -139,7 +142,9 @@ impl Chip {
             };
             let Ok(at) = at.parse() else { continue };
             let (what, value) = rest.split_once(' ').unwrap_or((rest, ""));
-            if what == "says" {
+            if what == "stack" {
+                shown.stack = value.parse().unwrap_or_else(|e| panic!("{line}: {e}"));
+            } else if what == "says" {
                 shown.said.push((at, value.to_owned()));
             } else if let Ok(share) = value.parse() {
                 shown.changes.push((at, what.to_owned(), share));
