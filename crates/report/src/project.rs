@@ -87,7 +87,7 @@ impl ControllerProject {
         })?;
         let (robot, class) = (&setting.robot, &setting.class);
         let written = Project::of(robot, class, &setting.tactic, &program, &ports, &sheet)
-            .map_err(|e| Trouble::Call(e.0.join("\n")))?;
+            .map_err(|e| Trouble::Call(e.0.join(" ")))?;
         Ok(Self {
             schema: "ringwright/firmware/1".into(),
             robot: robot.name.clone(),
