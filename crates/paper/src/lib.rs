@@ -29,6 +29,7 @@ mod stopping;
 mod sweep;
 mod threshold;
 mod tipping;
+mod toward;
 mod trade;
 mod turning;
 mod under;

@@ -134,7 +134,8 @@ const TOPICS: &[(Topic, &str)] = &[
     (Topic::Edge, "edge-* no-edge-* border-* ignored-too-long"),
     (
         Topic::Program,
-        "sensor-never-read sensor-changes-nothing motor-never-driven sides-crossed gadget-* state-* reflex-*",
+        "sensor-never-read sensor-changes-nothing motor-never-driven sides-crossed gadget-* state-* reflex-* \
+         turns-from-seen waits-when-seen",
     ),
     (Topic::Tactics, SHORT_TO_FULL),
     (

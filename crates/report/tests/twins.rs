@@ -290,6 +290,65 @@ const TWINS: &[Twin] = &[
         )],
         without: ("until 1 > 2", "until 2 > 1"),
     },
+    // Left taken for right, ahead and not at it, a side remembered wrongly.
+    Twin {
+        finding: "turns-from-seen",
+        robot: DEMO,
+        built: &[],
+        program: CHARGE,
+        with: &[("left sees: drive -30 % 80 %", "left sees: drive 80 % -30 %")],
+        without: ("left sees: drive 80 % -30 %", "left sees: drive 50 % 80 %"),
+    },
+    Twin {
+        finding: "turns-from-seen",
+        robot: DEMO,
+        built: &[],
+        program: CHARGE,
+        with: &[("drive cruise cruise", "drive cruise -cruise")],
+        without: ("drive cruise -cruise", "drive cruise 0 %"),
+    },
+    Twin {
+        finding: "turns-from-seen",
+        robot: DEMO,
+        built: &[],
+        program: CHARGE,
+        with: &[(
+            "opening nose-on",
+            "remember left when right sees\n\nopening nose-on",
+        )],
+        without: ("remember left when right", "remember right when right"),
+    },
+    Twin {
+        finding: "waits-when-seen",
+        robot: DEMO,
+        built: &[],
+        program: CHARGE,
+        with: &[
+            (
+                "state charge {\n",
+                "state charge {\n  go think when centre sees within 9 cm\n",
+            ),
+            (
+                "state look-around {",
+                "state think {\n  wait for 1 s\n  then charge\n}\nstate look-around {",
+            ),
+        ],
+        without: ("wait for 1 s", "wait for 1 s until left sees"),
+    },
+    Twin {
+        finding: "border-inverted",
+        robot: DEMO,
+        built: &[],
+        program: CHARGE,
+        with: &[
+            ("edge-left on border", "edge-left below 30 %"),
+            ("edge-right on border", "edge-right below 30 %"),
+        ],
+        without: (
+            "edge-left below 30 % or edge-right below 30 %",
+            "edge-left above 30 % or edge-right above 30 %",
+        ),
+    },
 ];
 
 fn edited(text: &str, edits: &[Edit<'_>]) -> String {

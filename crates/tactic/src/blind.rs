@@ -440,7 +440,7 @@ impl Case<'_> {
 }
 
 /// Whether a condition asks the sensor, or works with its reading.
-fn asks(cond: &Cond, sensor: &str) -> bool {
+pub(crate) fn asks(cond: &Cond, sensor: &str) -> bool {
     let mut found = false;
     walk(cond, &mut |c| {
         if let Ask::OnBorder(n)

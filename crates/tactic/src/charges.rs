@@ -61,7 +61,7 @@ impl Tactic {
 
     /// By index, whether a state is entered only when the opponent is seen: from everywhere under a
     /// condition that says so, or after a state of which that is true.
-    fn states_of_the_seen(&self) -> Vec<bool> {
+    pub(crate) fn states_of_the_seen(&self) -> Vec<bool> {
         let tree = self.tree();
         let index = |name: &Name| tree.states.iter().position(|s| s.name == *name);
         let mut seen = vec![true; tree.states.len()];

@@ -27,6 +27,7 @@ pub mod program;
 mod reads;
 mod tactic;
 mod tick;
+mod toward;
 mod walk;
 mod watch;
 
@@ -43,3 +44,4 @@ pub use ports::{GadgetPort, Port, PortKind, Ports, Rolling};
 pub use program::{Drive, GADGETS, Memory, OFF, Opening, Program};
 pub use reads::GadgetOrder;
 pub use tactic::{Constant, Tactic, parse};
+pub use toward::{Astray, Looks, Stray};
