@@ -45,6 +45,7 @@ impl Program {
             memory,
             readings,
             now: now_ms,
+            stack: Stack::default(),
             watch,
         };
         run.unmask();
@@ -71,9 +72,46 @@ impl Program {
             memory,
             readings,
             now,
+            stack: Stack::default(),
             watch: &mut (),
         };
         run.value(code)
+    }
+}
+
+/// Places of a stack: a power of two, so that a place is cut to it and never checked.
+const PLACES: usize = DEEPEST_STACK.next_power_of_two();
+
+/// A stack of values with its top apart.
+#[derive(Default)]
+struct Stack {
+    top: i16,
+    /// How many lie below.
+    below: usize,
+    values: [i16; PLACES],
+}
+
+impl Stack {
+    fn clear(&mut self) {
+        (self.top, self.below) = (0, 0);
+    }
+
+    fn push(&mut self, v: i16) {
+        self.values[self.below % PLACES] = self.top;
+        self.below += 1;
+        self.top = v;
+    }
+
+    /// Takes off the one below the top.
+    fn pop(&mut self) -> i16 {
+        self.below -= 1;
+        self.values[self.below % PLACES]
+    }
+
+    /// Puts what comes of the one below the top and the top in the place of both.
+    fn two(&mut self, of: impl FnOnce(i32, i32) -> i16) {
+        let (second, top) = (self.pop(), self.top);
+        self.top = of(i32::from(second), i32::from(top));
     }
 }
 
@@ -82,6 +120,7 @@ struct Run<'p, W> {
     memory: &'p mut Memory,
     readings: &'p [i16],
     now: u16,
+    stack: Stack,
     watch: &'p mut W,
 }
 
@@ -370,58 +409,100 @@ impl<W: Watch> Run<'_, W> {
         self.value(code) != 0
     }
 
-    /// Runs a piece of code on the stack.
+    /// What a piece of code comes to.
     fn value(&mut self, code: Code) -> i16 {
         let program = self.program;
-        let mut stack = [0_i16; DEEPEST_STACK];
-        let mut top = 0;
-        for op in &program.ops[usize::from(code.0)..usize::from(code.1)] {
-            let pushed = match *op {
-                Op::Push(v) => Some(v),
-                Op::Counter(k) => Some(self.memory.counters[usize::from(k)]),
-                Op::Sensor(k) => Some(self.readings.get(usize::from(k)).copied().unwrap_or(0)),
-                Op::Masked(k) => Some(self.masked(usize::from(k))),
-                Op::Timer(k) => {
-                    let ms = self.since(self.memory.timer_since[usize::from(k)]);
-                    Some(i16::try_from(ms).unwrap_or(i16::MAX))
+        match program.ops[usize::from(code.0)..usize::from(code.1)] {
+            // Most efforts and times.
+            [Op::Push(v)] => v,
+            ref ops => self.run(ops),
+        }
+    }
+
+    /// Runs operations on a stack whose top is kept apart.
+    fn run(&mut self, mut ops: &[Op]) -> i16 {
+        self.stack.clear();
+        loop {
+            ops = match ops {
+                // What most conditions are made of, in one go, with how they are joined.
+                [
+                    Op::Sensor(k),
+                    Op::Push(v),
+                    compare @ (Op::More | Op::Less),
+                    rest @ ..,
+                ] => {
+                    let reading = self.reading(*k);
+                    let holds = if *compare == Op::More {
+                        reading > *v
+                    } else {
+                        reading < *v
+                    };
+                    match rest {
+                        [Op::Or, rest @ ..] => {
+                            self.stack.top = i16::from(self.stack.top != 0 || holds);
+                            rest
+                        }
+                        [Op::And, rest @ ..] => {
+                            self.stack.top = i16::from(self.stack.top != 0 && holds);
+                            rest
+                        }
+                        _ => {
+                            self.stack.push(i16::from(holds));
+                            rest
+                        }
+                    }
                 }
-                Op::Held(k) => Some(i16::from(self.memory.held >> k & 1 == 1)),
-                _ => None,
-            };
-            if let Some(v) = pushed {
-                stack[top] = v;
-                top += 1;
-                continue;
-            }
-            let last = i32::from(stack[top - 1]);
-            if *op == Op::Not {
-                stack[top - 1] = i16::from(last == 0);
-                continue;
-            }
-            if *op == Op::Chance {
-                stack[top - 1] = i16::from(i32::from(self.random() % 1000) < last);
-                continue;
-            }
-            top -= 1;
-            let first = i32::from(stack[top - 1]);
-            stack[top - 1] = match *op {
-                Op::Add => saturate(first + last),
-                Op::Sub => saturate(first - last),
-                Op::Mul => saturate(first * last),
-                Op::Div => saturate(divide(first, last)),
-                Op::Less => i16::from(first < last),
-                Op::More => i16::from(first > last),
-                Op::Same => i16::from(first == last),
-                Op::And => i16::from(first != 0 && last != 0),
-                Op::Or => i16::from(first != 0 || last != 0),
-                // share(a, b, c) = a·b/c: the third from the top, the second, the top.
-                _ => {
-                    top -= 1;
-                    saturate(divide(i32::from(stack[top - 1]) * first, last))
+                [op, rest @ ..] => {
+                    self.one(*op);
+                    rest
                 }
+                [] => return self.stack.top,
             };
         }
-        stack[0]
+    }
+
+    fn one(&mut self, op: Op) {
+        match op {
+            Op::Push(v) => self.stack.push(v),
+            Op::Counter(k) => self.stack.push(self.memory.counters[usize::from(k)]),
+            Op::Sensor(k) => {
+                let reading = self.reading(k);
+                self.stack.push(reading);
+            }
+            Op::Masked(k) => {
+                let reading = self.masked(usize::from(k));
+                self.stack.push(reading);
+            }
+            Op::Timer(k) => {
+                let ms = self.since(self.memory.timer_since[usize::from(k)]);
+                self.stack.push(i16::try_from(ms).unwrap_or(i16::MAX));
+            }
+            Op::Held(k) => self.stack.push(i16::from(self.memory.held >> k & 1 == 1)),
+            Op::Not => self.stack.top = i16::from(self.stack.top == 0),
+            Op::Chance => {
+                let falls = i32::from(self.random() % 1000);
+                self.stack.top = i16::from(falls < i32::from(self.stack.top));
+            }
+            Op::Add => self.stack.two(|a, b| saturate(a + b)),
+            Op::Sub => self.stack.two(|a, b| saturate(a - b)),
+            Op::Mul => self.stack.two(|a, b| saturate(a * b)),
+            Op::Div => self.stack.two(|a, b| saturate(divide(a, b))),
+            Op::Less => self.stack.two(|a, b| i16::from(a < b)),
+            Op::More => self.stack.two(|a, b| i16::from(a > b)),
+            Op::Same => self.stack.two(|a, b| i16::from(a == b)),
+            Op::And => self.stack.two(|a, b| i16::from(a != 0 && b != 0)),
+            Op::Or => self.stack.two(|a, b| i16::from(a != 0 || b != 0)),
+            Op::Share => {
+                let (by, second) = (i32::from(self.stack.top), i32::from(self.stack.pop()));
+                let first = i32::from(self.stack.pop());
+                self.stack.top = saturate(divide(first * second, by));
+            }
+        }
+    }
+
+    fn reading(&self, sensor: u8) -> i16 {
+        let reading = self.readings.get(usize::from(sensor));
+        reading.copied().unwrap_or(0)
     }
 
     /// The reading of a sensor that may be ignored.
@@ -430,10 +511,7 @@ impl<W: Watch> Run<'_, W> {
         if self.memory.ignored >> mask & 1 == 1 {
             return of.blank;
         }
-        self.readings
-            .get(usize::from(of.sensor))
-            .copied()
-            .unwrap_or(0)
+        self.reading(of.sensor)
     }
 
     /// 16-bit xorshift with shifts 7, 9, 8 (Marsaglia 2003, Journal of Statistical Software 8(14);
