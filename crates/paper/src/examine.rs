@@ -11,8 +11,8 @@ use crate::stopping::Context;
 use crate::worth::{self, Reach, Worth};
 use crate::{
     Answer, Approach, Band, Budget, Day, Drive, Edge, Footing, Guard, Heat, Lifting, Overlaps,
-    Pair, Power, Search, Seen, Sight, SweepRow, Threshold, Tipping, Under, Unwatched, Way, program,
-    sides, sweep, toward, trade, unwatched,
+    Pair, Power, Search, Seen, Sight, SweepRow, Threshold, Tipping, Under, Unwatched, Way, opening,
+    program, sides, sweep, toward, trade, unwatched,
 };
 
 /// A charge is a third of the ring's diameter: from put-down to the opponent, or from the middle
@@ -292,6 +292,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     findings.extend(search.findings(robot));
     findings.extend(program::findings(robot, tactic));
     findings.extend(toward::findings(robot, tactic));
+    findings.extend(opening::findings(robot, class, tactic));
     let worth = {
         let drive = drive.as_ref().unwrap_or(&still);
         let reach = Reach {

@@ -17,6 +17,7 @@ pub mod frame;
 pub mod guard;
 mod heat;
 mod lifting;
+mod opening;
 mod overlap;
 mod overturn;
 pub mod power;

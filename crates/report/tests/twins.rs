@@ -349,6 +349,38 @@ const TWINS: &[Twin] = &[
             "edge-left above 30 % or edge-right above 30 %",
         ),
     },
+    Twin {
+        finding: "opening-not-allowed",
+        robot: DEMO,
+        built: &[],
+        program: CHARGE,
+        with: &[("  facing 0 deg\n", "  place -20 mm behind\n")],
+        without: ("-20 mm behind", "20 mm behind"),
+    },
+    Twin {
+        finding: "opening-not-allowed",
+        robot: DEMO,
+        built: &[],
+        program: CHARGE,
+        with: &[("  facing 0 deg\n", "  place 300 mm behind\n")],
+        without: ("300 mm behind", "150 mm behind"),
+    },
+    Twin {
+        finding: "opening-not-allowed",
+        robot: DEMO,
+        built: &[("class = \"mini\"", "class = \"mini-remote\"")],
+        program: CHARGE,
+        with: &[("  facing 0 deg\n", "  facing 90 deg\n")],
+        without: ("facing 90 deg", "facing 0 deg"),
+    },
+    Twin {
+        finding: "opening-not-allowed",
+        robot: DEMO,
+        built: &[("class = \"mini\"", "class = \"mini-remote\"")],
+        program: CHARGE,
+        with: &[("  facing 0 deg\n", "  place 20 mm left\n")],
+        without: ("  place 20 mm left\n", ""),
+    },
 ];
 
 fn edited(text: &str, edits: &[Edit<'_>]) -> String {

@@ -9,7 +9,7 @@ const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mas
     weighed-only state-unreachable state-without-exit reflex-shadowed reflex-hidden motors-stall-first torque-from-the-shop sides-crossed hot-motors driver-limits-push \
     edge-too-fast edge-too-fast-backward no-edge-sensor-ahead no-edge-sensor-behind \
     border-between-readings sensor-never-read sensor-changes-nothing motor-never-driven does-not-stand \
-    edge-threshold turns-from-seen waits-when-seen border-inverted ignored-too-long border-waits search-must-drive edge-aslant tips-before-it-slides beam-over-low sees-people \
+    edge-threshold opening-not-allowed turns-from-seen waits-when-seen border-inverted ignored-too-long border-waits search-must-drive edge-aslant tips-before-it-slides beam-over-low sees-people \
     gadget-never-moved gadget-changes-nothing gadget-one-way magnets-idle \
     light-on-wheels rests-on-body hard-to-turn tips-backward blind-ahead folds-back mass-unused lithium-pack \
     pin-used-twice pin-cannot pin-voltage pin-floats-at-reset pin-decides-start pins-run-out \

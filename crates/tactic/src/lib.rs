@@ -42,6 +42,6 @@ pub use outline::{OpeningOutline, Outline, ReflexOutline, StateOutline, StepOutl
 pub use parted::{Fact, Stands};
 pub use ports::{GadgetPort, Port, PortKind, Ports, Rolling};
 pub use program::{Drive, GADGETS, Memory, OFF, Opening, Program};
-pub use reads::GadgetOrder;
+pub use reads::{GadgetOrder, OpeningPlace};
 pub use tactic::{Constant, Tactic, parse};
 pub use toward::{Astray, Looks, Stray};

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::ast::{Action, Ask, Cond, Expr, Name, Step, Turn};
+use crate::log::Log;
 use crate::tactic::{BORDER_LEVEL, Tactic};
 use crate::tick::{divide, saturate};
 use crate::walk::{
@@ -24,6 +25,21 @@ pub struct GadgetOrder {
     pub end: Option<String>,
     /// How far it is sent, per mille, where that is a fixed number.
     pub share: Option<i16>,
+}
+
+/// Where an opening puts the robot down, as its author says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OpeningPlace {
+    /// Name of the opening.
+    pub name: String,
+    /// How far behind the start line, mm; negative: in front of it.
+    pub behind_mm: i16,
+    /// How far to the left of the middle, mm.
+    pub aside_mm: i16,
+    /// Turned to the left from pointing at the ring's centre, tenths of a degree.
+    pub facing_tenth_deg: i16,
+    /// Where in the tactic.
+    pub place: robot::Place,
 }
 
 /// Names found so far.
@@ -201,6 +217,20 @@ impl Tactic {
             })
         };
         all_steps(self.tree()).filter_map(order).collect()
+    }
+
+    /// Where each opening puts the robot down, in file order.
+    #[must_use]
+    pub fn opening_places(&self) -> Vec<OpeningPlace> {
+        let log = Log::new(self.file(), self.text());
+        let openings = self.tree().openings.iter().map(|o| OpeningPlace {
+            name: o.name.word.clone(),
+            behind_mm: o.behind,
+            aside_mm: o.aside,
+            facing_tenth_deg: o.facing,
+            place: log.place(o.name.span.clone()),
+        });
+        openings.collect()
     }
 
     /// Greatest effort driven backward (mean of both sides), per mille, as a positive number.
