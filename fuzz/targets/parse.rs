@@ -4,7 +4,7 @@
 
 use fuzz::{Scrap, in_time, ports, runs};
 use libfuzzer_sys::fuzz_target;
-use tactic::{Program, Tactic};
+use tactic::{Leg, Looks, Program, Tactic};
 
 /// The tactic, or what is wrong with the text.
 fn read(text: &str) -> Result<Tactic, Vec<String>> {
@@ -39,6 +39,25 @@ fn described(tactic: &Tactic) {
             assert!(tactic.with_constant(&c.name, c.value).is_some());
         }
         assert!(tactic.findings().iter().all(|f| f.place.is_some()));
+        let edge = ["edge-front-left".to_owned(), "edge-back-left".to_owned()];
+        let looks = |name: &str| match name {
+            "left" | "flank-left" => Some(Looks::Left),
+            "right" => Some(Looks::Ahead),
+            _ => None,
+        };
+        let _ = tactic.strays(&looks, &edge);
+        for blind in tactic.blind(&edge, ports().rolling) {
+            let whole = |legs: &[Leg]| legs.iter().filter_map(|l| l.ms).map(u64::from).sum::<u64>();
+            // A sum of times ends at the greatest that is counted.
+            let most = blind
+                .ms
+                .filter(|ms| *ms < u16::MAX)
+                .map_or(u64::MAX, u64::from);
+            assert!(
+                blind.legs.iter().all(|legs| whole(legs) <= most),
+                "{blind:?}"
+            );
+        }
         assert!(tactic.sides_driven().len() == 2);
         for charge in [
             tactic.forward_charges(100),

@@ -1,7 +1,7 @@
 //! How long the longest look of a tactic takes on an 8-bit chip, by counting.
 
 use tactic::Program;
-use tactic::program::{Act, Code, Op, StepCode};
+use tactic::program::{Act, Code, Op, StateCode, StepCode};
 
 /// Cycles of a look that asks and does nothing.
 const BASE: u32 = 100;
@@ -46,7 +46,7 @@ pub fn most_cycles(program: &Program) -> u32 {
         let ways: u32 = s.ways.iter().map(|(_, c)| count.code(*c) + BRANCH).sum();
         stay + ways
     });
-    let states = program.states.iter().map(|s| count.steps(&s.steps));
+    let states = program.states.iter().map(|s| count.state(s));
     BASE + remembers
         + holds
         + masks
@@ -65,12 +65,29 @@ impl Count<'_> {
     }
 
     fn steps(&self, steps: &[StepCode]) -> u32 {
-        let one = |s: &StepCode| {
-            let asked = [s.lasting, s.until].into_iter().flatten();
-            let asked: u32 = asked.map(|c| self.code(c)).sum();
-            STEP + asked + self.act(s.act)
+        steps.iter().map(|s| self.step(s)).sum()
+    }
+
+    fn step(&self, s: &StepCode) -> u32 {
+        let asked = [s.lasting, s.until].into_iter().flatten();
+        let asked: u32 = asked.map(|c| self.code(c)).sum();
+        STEP + asked + self.act(s.act)
+    }
+
+    /// The steps of a state, and what follows in the same look when all are done: those of the next state, or
+    /// its own again, of which only the one it began with comes twice, and none that takes no time.
+    fn state(&self, s: &StateCode) -> u32 {
+        let ends = |s: &StepCode| s.act.is_instant() || s.lasting.is_some() || s.until.is_some();
+        let next = s.then.and_then(|to| self.0.states.get(usize::from(to)));
+        let after = match next {
+            _ if !s.steps.iter().all(ends) => 0,
+            Some(next) => self.steps(&next.steps),
+            None => {
+                let again = s.steps.iter().filter(|s| !s.act.is_instant());
+                again.map(|s| self.step(s)).max().unwrap_or(0)
+            }
         };
-        steps.iter().map(one).sum()
+        self.steps(&s.steps) + after
     }
 
     fn act(&self, act: Act) -> u32 {

@@ -95,6 +95,28 @@ struct Place {
     sunk: Option<DVec3>,
 }
 
+/// How late the motors turn over, at worst, after something has come under a sensor.
+pub(crate) struct Delay {
+    /// Time between two runs of the program that can see it, s.
+    pub(crate) between_looks_s: f64,
+    /// That, and what sensor and driver take, s.
+    pub(crate) whole_s: f64,
+}
+
+impl Delay {
+    pub(crate) fn of(robot: &Robot, sensor: &Sensor, draws: &Draws) -> Self {
+        let (n, board) = (&sensor.item.name, &robot.board);
+        let between_looks_s =
+            1.0 / draws.of(&sensor.rate, n).max(1e-3) + draws.of(&board.loop_time, "board");
+        Self {
+            between_looks_s,
+            whole_s: between_looks_s
+                + draws.of(&sensor.latency, n)
+                + draws.of(&board.output_delay, "board"),
+        }
+    }
+}
+
 /// What else is needed of the robot and its program.
 pub(crate) struct Context<'a> {
     pub(crate) robot: &'a Robot,
@@ -261,11 +283,10 @@ impl Context<'_> {
             .filter(|s| self.read.contains(&s.item.name) && x(s) > axle)
             .max_by(|a, b| x(a).total_cmp(&x(b)))?;
         let n = &sensor.item.name;
-        let board = &self.robot.board;
-        let between_looks_s =
-            1.0 / draws.of(&sensor.rate, n).max(1e-3) + draws.of(&board.loop_time, "board");
-        let delay_s =
-            between_looks_s + draws.of(&sensor.latency, n) + draws.of(&board.output_delay, "board");
+        let Delay {
+            between_looks_s,
+            whole_s: delay_s,
+        } = Delay::of(self.robot, sensor, draws);
         let lead_m = x(sensor) - must_stay;
         let distance_m = (self.border_m + lead_m).max(0.0);
         let rim_x = x(sensor) + self.border_m;

@@ -9,14 +9,11 @@
 use laws::run_up::Drive as RunUp;
 use quantity::Draws;
 use robot::{Finding, Place, Robot, SensorKind, Severity};
-use tactic::{Blind, Driven, Leg, Unheeded};
+use tactic::{Blind, Driven, Leg, STOPS_MS, Unheeded};
 
 use crate::edge::Way;
+use crate::stopping::Delay;
 use crate::{Drive, Footing};
-
-/// A leg in which it does not drive that way and that lasts so long leaves it standing, s. Common practice,
-/// no source.
-const STOPS_S: f64 = 0.08;
 
 /// One such time, in the sense of driving in which the sensor leads.
 #[derive(Debug, Clone, PartialEq)]
@@ -180,7 +177,7 @@ fn goes(stretches: &[Stretch], begins_m_s: f64, ms: u32) -> Vec<Went> {
             ..went
         };
         went = match &stretch.runs_up {
-            None if time_s >= STOPS_S => {
+            None if ms >= u32::from(STOPS_MS) => {
                 goes.push(went);
                 Went {
                     way_m: 0.0,
@@ -213,8 +210,7 @@ pub(crate) fn answers(robot: &Robot, read: &[String], blind: &[Blind]) -> Vec<An
     });
     edge.map(|s| {
         let sensor = &s.item.name;
-        let hardware_s =
-            1.0 / s.rate.si().max(1e-3) + s.latency.si() + loop_s + robot.board.output_delay.si();
+        let hardware_s = Delay::of(robot, s, &Draws::nominal()).whole_s;
         // What a step ignores on purpose is told by itself.
         let mut program = (blind.iter())
             .filter(|b| b.sensor == *sensor && b.why != Unheeded::Ignored)

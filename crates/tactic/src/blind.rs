@@ -5,7 +5,7 @@ use crate::bend::bend;
 use crate::log::Log;
 use crate::ports::Rolling;
 use crate::tactic::Tactic;
-use crate::walk::{cond_exprs, expr_names, state_conds, walk};
+use crate::walk::{cond_names, state_conds, walk};
 
 /// Why a sensor is not acted on.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,9 +59,9 @@ pub struct Blind {
     pub on_the_move: [bool; 2],
 }
 
-/// A step that lasts at least so long and does not drive a way has stopped driving that way, ms. Common
-/// practice, no source.
-const STOPS_MS: u16 = 80;
+/// A step that lasts at least so long and does not drive a way leaves the robot no longer driving that way,
+/// ms. Common practice, no source.
+pub const STOPS_MS: u16 = 80;
 /// The senses in the order of the answers.
 const SENSES: [i16; 2] = [1, -1];
 /// Longest time there is, ms.
@@ -442,20 +442,6 @@ impl Case<'_> {
 /// Whether a condition asks the sensor, or works with its reading.
 pub(crate) fn asks(cond: &Cond, sensor: &str) -> bool {
     let mut found = false;
-    walk(cond, &mut |c| {
-        if let Ask::OnBorder(n)
-        | Ask::Above(n, _)
-        | Ask::Below(n, _)
-        | Ask::Sees(n)
-        | Ask::Within(n, _)
-        | Ask::Beyond(n, _)
-        | Ask::Touched(n) = &c.ask
-        {
-            found |= n.word == sensor;
-        }
-        cond_exprs(c, &mut |e| {
-            expr_names(e, &mut |n| found |= n.word == sensor);
-        });
-    });
+    cond_names(cond, &mut |n| found |= n.word == sensor);
     found
 }

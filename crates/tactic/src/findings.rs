@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use robot::{Finding, Severity};
 
 use crate::ast::{Action, Ask, Cond, Reflex, State};
-use crate::implies::draws;
+use crate::implies::{Patience, draws};
 use crate::log::Log;
 use crate::tactic::Tactic;
 use crate::walk::{each_act, step_conds};
@@ -35,8 +35,9 @@ impl Tactic {
             }
         }
         let reflexes = &self.tree().reflexes;
+        let mut patience = Patience::default();
         for (k, r) in reflexes.iter().enumerate() {
-            findings.extend(self.never_starts(r, &reflexes[..k], &log));
+            findings.extend(self.never_starts(r, &reflexes[..k], &mut patience, &log));
         }
         findings
     }
@@ -44,7 +45,13 @@ impl Tactic {
     /// Whether a reflex has no chance because of those before it. Whenever it may start, they are asked
     /// at the same tick before it, be it that none runs or that it would break into one behind it; so
     /// neither `firm` nor `until` nor `then` of any of them changes that.
-    fn never_starts(&self, r: &Reflex, before: &[Reflex], log: &Log) -> Option<Finding> {
+    fn never_starts(
+        &self,
+        r: &Reflex,
+        before: &[Reflex],
+        patience: &mut Patience,
+        log: &Log,
+    ) -> Option<Finding> {
         let same = before.iter().find(|f| f.when == r.when && !draws(&r.when));
         let (name, why) = if let Some(first) = same {
             let first = &first.name.word;
@@ -52,7 +59,7 @@ impl Tactic {
             ("reflex-shadowed", why)
         } else {
             let mut by = BTreeSet::new();
-            if !self.covered(&r.when, before, &mut by) {
+            if !self.covered(&r.when, before, &mut by, patience) {
                 return None;
             }
             let by: Vec<String> = by
@@ -81,13 +88,22 @@ impl Tactic {
 
     /// Whether some reflex of `before` starts whenever `when` holds; `by` gets those that do, for each
     /// part of an `or` the first.
-    fn covered(&self, when: &Cond, before: &[Reflex], by: &mut BTreeSet<usize>) -> bool {
-        if let Some(k) = before.iter().position(|f| self.implies(when, &f.when)) {
+    fn covered(
+        &self,
+        when: &Cond,
+        before: &[Reflex],
+        by: &mut BTreeSet<usize>,
+        patience: &mut Patience,
+    ) -> bool {
+        let mut hides = |f: &Reflex| self.implies(when, &f.when, patience);
+        if let Some(k) = before.iter().position(&mut hides) {
             by.insert(k);
             return true;
         }
         match &when.ask {
-            Ask::Or(a, b) => self.covered(a, before, by) && self.covered(b, before, by),
+            Ask::Or(a, b) => {
+                self.covered(a, before, by, patience) && self.covered(b, before, by, patience)
+            }
             _ => false,
         }
     }

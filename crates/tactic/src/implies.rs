@@ -13,6 +13,17 @@ use crate::walk::walk;
 /// in each other have more pairs than are worth the wait.
 const MOST_PAIRS: u32 = 4000;
 
+/// Pairs that may still be compared for a text, over all its conditions: a long one that is made for it
+/// would otherwise take a second.
+#[derive(Debug)]
+pub(crate) struct Patience(u32);
+
+impl Default for Patience {
+    fn default() -> Self {
+        Self(50 * MOST_PAIRS)
+    }
+}
+
 /// What is compared with a fixed number.
 #[derive(PartialEq)]
 enum Subject<'t> {
@@ -71,10 +82,13 @@ impl<'t> Side<'t> {
 
 impl Tactic {
     /// Whether `b` holds at every tick at which `a` does.
-    pub(crate) fn implies(&self, a: &Cond, b: &Cond) -> bool {
+    pub(crate) fn implies(&self, a: &Cond, b: &Cond, patience: &mut Patience) -> bool {
         let side = |cond| Side { cond, yes: true };
-        let mut pairs = MOST_PAIRS;
-        self.follows(side(a), side(b), &mut pairs)
+        let most = MOST_PAIRS.min(patience.0);
+        let mut pairs = most;
+        let follows = self.follows(side(a), side(b), &mut pairs);
+        patience.0 -= most - pairs;
+        follows
     }
 
     fn follows(&self, a: Side<'_>, b: Side<'_>, pairs: &mut u32) -> bool {

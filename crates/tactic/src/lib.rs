@@ -32,7 +32,7 @@ mod walk;
 mod watch;
 
 pub use ast::Turn;
-pub use blind::{Blind, Driven, Leg, Unheeded};
+pub use blind::{Blind, Driven, Leg, STOPS_MS, Unheeded};
 pub use charges::Charge;
 pub use compile::compile;
 pub use explain::{Decided, Explained, Explainer};

@@ -7,7 +7,7 @@ use crate::log::Log;
 use crate::tactic::{BORDER_LEVEL, Tactic};
 use crate::tick::{divide, saturate};
 use crate::walk::{
-    all_steps, cond_exprs, each_act, every_cond, every_expr, expr_names, state_conds, step_conds,
+    all_steps, cond_names, each_act, every_cond, every_expr, expr_names, state_conds, step_conds,
     step_exprs, walk,
 };
 
@@ -54,18 +54,8 @@ impl<'t> Found<'t> {
     }
 
     fn cond(&mut self, c: &'t Cond) {
-        walk(c, &mut |c| {
-            if let Ask::Sees(n)
-            | Ask::OnBorder(n)
-            | Ask::Touched(n)
-            | Ask::Within(n, _)
-            | Ask::Beyond(n, _)
-            | Ask::Above(n, _)
-            | Ask::Below(n, _) = &c.ask
-            {
-                self.0.insert(&n.word);
-            }
-            cond_exprs(c, &mut |e| self.expr(e));
+        cond_names(c, &mut |n| {
+            self.0.insert(&n.word);
         });
     }
 

@@ -105,6 +105,23 @@ pub(crate) fn cond_exprs<'t>(cond: &'t Cond, see: &mut dyn FnMut(&'t Expr)) {
     }
 }
 
+/// Calls `see` for every name that a condition asks as a sensor or works with in its values.
+pub(crate) fn cond_names<'t>(cond: &'t Cond, see: &mut dyn FnMut(&'t Name)) {
+    walk(cond, &mut |c| {
+        if let Ask::Sees(n)
+        | Ask::OnBorder(n)
+        | Ask::Touched(n)
+        | Ask::Within(n, _)
+        | Ask::Beyond(n, _)
+        | Ask::Above(n, _)
+        | Ask::Below(n, _) = &c.ask
+        {
+            see(n);
+        }
+        cond_exprs(c, &mut |e| expr_names(e, see));
+    });
+}
+
 /// Calls `see` for an action and, for a `follow`, what its rules do.
 pub(crate) fn each_act<'t>(action: &'t Action, see: &mut dyn FnMut(&'t Action)) {
     see(action);
