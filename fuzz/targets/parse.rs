@@ -35,7 +35,8 @@ fn described(tactic: &Tactic) {
         assert!((0..=1000).contains(&tactic.most_effort_backward()));
         let shares = tactic.gadget_orders().into_iter().filter_map(|o| o.share);
         assert!(shares.into_iter().all(|s| (0..=1000).contains(&s)));
-        for c in tactic.constants() {
+        // Each makes a copy of the whole: a few are enough.
+        for c in tactic.constants().into_iter().take(8) {
             assert!(tactic.with_constant(&c.name, c.value).is_some());
         }
         assert!(tactic.findings().iter().all(|f| f.place.is_some()));

@@ -64,27 +64,23 @@ impl Tactic {
     pub(crate) fn states_of_the_seen(&self) -> Vec<bool> {
         let tree = self.tree();
         let index = |name: &Name| tree.states.iter().position(|s| s.name == *name);
-        let mut seen = vec![true; tree.states.len()];
-        if let Some(first) = seen.first_mut() {
-            *first = false;
-        }
         let begins = tree.openings.iter().filter_map(|o| o.begin.as_ref());
         let ways = tree.states.iter().flat_map(|s| &s.ways);
         let blind = ways.filter(|(_, cond)| !only_seen(cond)).map(|(to, _)| to);
         let reflexes = tree.reflexes.iter().filter(|r| !only_seen(&r.when));
         let after = reflexes.filter_map(|r| r.then.as_ref());
-        for k in begins.chain(blind).chain(after).filter_map(index) {
+        // From the first state and all that are entered unseen, on along the ways without a condition: what
+        // follows such a state knows no more than that one.
+        let mut todo: Vec<usize> = begins.chain(blind).chain(after).filter_map(index).collect();
+        todo.push(0);
+        let mut seen = vec![true; tree.states.len()];
+        while let Some(k) = todo.pop() {
+            let Some(state) = tree.states.get(k).filter(|_| seen[k]) else {
+                continue;
+            };
             seen[k] = false;
-        }
-        // What follows a state without a condition knows no more than that one: at most as many
-        // rounds as there are states.
-        for _ in 0..tree.states.len() {
-            for (k, state) in tree.states.iter().enumerate() {
-                let stay = state.stay.as_ref().map(|s| &s.to);
-                for to in state.then.iter().chain(stay).filter_map(index) {
-                    seen[to] &= seen[k];
-                }
-            }
+            let stay = state.stay.as_ref().map(|s| &s.to);
+            todo.extend(state.then.iter().chain(stay).filter_map(index));
         }
         seen
     }

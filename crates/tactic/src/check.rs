@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::ast::{Action, Ask, Name, Tree};
+use crate::limits::limits;
 use crate::log::Log;
 use crate::walk::{all_steps, every_cond, every_expr, expr_names, walk};
 
@@ -20,6 +21,7 @@ pub(crate) fn check(tree: &Tree, log: &mut Log) {
         let expected = "at least one: state hunt { … }";
         log.at(0..0, "there is no state", expected, None);
     }
+    limits(tree, log);
     twice(tree, log);
     targets(tree, log);
     values(tree, log);

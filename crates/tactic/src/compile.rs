@@ -170,47 +170,25 @@ impl Maker<'_> {
         self.limits();
     }
 
-    /// What the indices of the flat code and a small controller can hold.
+    /// What only the code shows: how much of it there is, and names that the robot gives another meaning.
     fn limits(&mut self) {
-        let (tree, byte, word) = (self.tree, usize::from(u8::MAX), usize::from(u16::MAX));
-        let whole = tree.states.first().map(|s| &s.name);
-        let (holds, ops) = (self.program.holds.len(), self.program.ops.len());
-        let rules = self.program.rules.len();
+        let (byte, word) = (usize::from(u8::MAX), usize::from(u16::MAX));
+        let program = &self.program;
         let counts = [
-            (
-                tree.counters.len(),
-                MOST,
-                "counters",
-                tree.counters.last().map(|c| &c.0),
-            ),
-            (tree.timers.len(), MOST, "timers", tree.timers.last()),
-            (holds, MOST, "\"for\" conditions", whole),
-            (
-                tree.states.len(),
-                byte,
-                "states",
-                tree.states.last().map(|s| &s.name),
-            ),
-            (
-                tree.reflexes.len(),
-                byte,
-                "reflexes",
-                tree.reflexes.last().map(|r| &r.name),
-            ),
-            (self.ports.inputs.len(), byte, "sensors", whole),
-            (rules, word, "rules", whole),
-            (ops, word, "operations", whole),
+            (program.holds.len(), MOST, "\"for\" conditions"),
+            (self.ports.inputs.len(), byte, "sensors"),
+            (program.rules.len(), word, "rules"),
+            (program.ops.len(), word, "operations"),
         ];
-        let states = tree.states.iter().map(|s| (&s.steps, &s.name));
-        let blocks = states.chain(tree.reflexes.iter().map(|r| (&r.steps, &r.name)));
-        let steps = blocks.map(|(steps, name)| (steps.len(), byte, "steps", Some(name)));
-        for (n, most, what, at) in counts.into_iter().chain(steps) {
+        let whole = self.tree.states.first().map(|s| s.name.span.clone());
+        for (n, most, what) in counts {
             if n > most {
-                let span = at.map_or(0..0, |n| n.span.clone());
                 let expected = format!("at most {most}, which fits a small controller");
+                let span = whole.clone().unwrap_or(0..0);
                 self.log.at(span, format!("{n} {what}"), &expected, None);
             }
         }
+        let tree = self.tree;
         // A name that means two things would be read as the one here and as the other there.
         let values = (tree.constants.iter().map(|c| &c.name))
             .chain(tree.counters.iter().map(|c| &c.0))

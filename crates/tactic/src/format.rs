@@ -4,6 +4,9 @@ use crate::lex::{Kind, Token, tokens};
 
 /// Spaces for each brace that is open.
 const INDENT: usize = 2;
+/// Open braces that are indented for: the language nests three. A text with a mistake may open thousands, and
+/// would grow with the square of them.
+const DEEPEST: usize = 8;
 
 /// `text` with even spacing: two spaces for each open brace, one between words, `90 %` and not `90%`, a
 /// remark `# so`, at most one empty line in a row. Nothing else changes: the words and signs are the same
@@ -40,7 +43,7 @@ pub fn format(text: &str) -> String {
         }
         gap = false;
         let level = depth - usize::from(closes && depth > 0);
-        for _ in 0..level * INDENT {
+        for _ in 0..level.min(DEEPEST) * INDENT {
             out.push(' ');
         }
         let words = spaced(text, &on_line);

@@ -18,6 +18,7 @@ mod grammar;
 mod implies;
 mod influence;
 mod lex;
+mod limits;
 mod log;
 mod names;
 mod outline;

@@ -285,29 +285,51 @@ fn a_value_with_the_name_of_a_sensor_is_refused() {
     assert_eq!(all[0].what, "\"centre\" is the name of a sensor too");
 }
 
+/// `what` so many times, with its number for each `@`.
+fn many(what: &str, n: usize) -> String {
+    let numbered = |k: usize| what.replace('@', &k.to_string());
+    (0..n).map(numbered).collect()
+}
+
+#[test]
+fn more_of_a_kind_than_a_controller_holds_is_refused_at_the_first_too_many() {
+    let a = "state a {\n wait\n}\n";
+    let reflex = "reflex r@ when centre sees {\n wait for 1 ms\n}\n";
+    for (what, most, kind, lines) in [
+        ("counter c@ = 0\n", 16, "counters", 1),
+        ("timer t@\n", 16, "timers", 1),
+        ("constant k@ = 1 from 0 to 2\n", 255, "constants", 1),
+        (reflex, 255, "reflexes", 3),
+        ("state s@ {\n wait\n}\n", 255, "states", 3),
+    ] {
+        // Of states, one is there already.
+        let fits = if kind == "states" { most - 1 } else { most };
+        assert!(
+            tactic::parse("t", &(many(what, fits) + a)).is_ok(),
+            "{kind}"
+        );
+        let all = issues(&(many(what, fits + 2) + a));
+        let told: Vec<_> = all
+            .iter()
+            .map(|i| (i.place.line, i.what.as_str()))
+            .collect();
+        let first = u32::try_from(lines * most + 1).expect("few");
+        let said = format!("{} {kind}", most + 2);
+        assert_eq!(told, [(first, said.as_str())]);
+        assert!(all[0].expected.starts_with(&format!("at most {most},")));
+    }
+    let steps = |n| format!("state a {{\n{}}}\n", many("wait for 9 ms\n", n));
+    assert!(tactic::parse("t", &steps(255)).is_ok());
+    assert_eq!(one(&steps(256)).1, "256 steps");
+}
+
 #[test]
 fn more_than_a_small_controller_holds_is_refused() {
     let a = "state a {\n wait\n}\n";
-    let many = |what: &str, n: usize| {
-        (0..n)
-            .map(|k| what.replace('@', &k.to_string()))
-            .collect::<String>()
-    };
     for (text, what) in [
-        (many("counter c@ = 0\n", 17) + a, "17 counters"),
-        (many("timer t@\n", 17) + a, "17 timers"),
         (
             many("reflex r@ when centre sees for 9 ms {\n}\n", 17) + a,
             "17 \"for\" conditions",
-        ),
-        (
-            many("reflex r@ when centre sees {\n}\n", 256) + a,
-            "256 reflexes",
-        ),
-        (many("state s@ {\n wait\n}\n", 256), "256 states"),
-        (
-            format!("state a {{\n{}}}\n", " wait for 9 ms\n".repeat(256)),
-            "256 steps",
         ),
         (
             format!(

@@ -81,7 +81,7 @@ fn the_help_says_whose_rights_the_command_has() {
 #[test]
 #[cfg(unix)]
 fn a_driver_is_stopped_with_the_bout() {
-    let script = "echo '{\"ready\":true}'; echo ready >&2; exec sleep 600";
+    let script = "echo '{\"ready\":true}'; exec sleep 600";
     let mut command = std::process::Command::new(PROGRAM);
     let drive = format!("sh -c '{}'", script.replace('\'', r"'\''"));
     command.args(["bout", "demo", "mini/anvil", "--json", "--drive", &drive]);

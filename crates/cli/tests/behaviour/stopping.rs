@@ -51,7 +51,7 @@ pub(crate) fn interrupted(command: &mut Command) -> Ran {
     command.stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = command.spawn().expect("it starts");
     wait_until_it_listens(&child);
-    sleep(Duration::from_millis(700));
+    sleep(Duration::from_millis(1500));
     interrupt(&child);
     for _ in 0..SOON_S * 20 {
         if child.try_wait().expect("it is ours").is_some() {

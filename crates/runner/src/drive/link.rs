@@ -72,10 +72,20 @@ impl Link {
         }
     }
 
-    /// Asks for one line and waits for it no longer than `patience`.
+    /// Says the first line and waits for the answer no longer than `patience`. What was written before it was
+    /// read is as good an answer: which of the two comes first is up to the system.
     ///
     /// # Errors
     /// That there is no such line, and why.
+    pub(super) fn greet(&self, line: String, patience: Duration) -> Result<Vec<u8>, What> {
+        self.tell(line);
+        self.hear(patience)
+    }
+
+    /// Asks for one line and waits for it no longer than `patience`.
+    ///
+    /// # Errors
+    /// That there is no such line, or one before it was asked for, and why.
     pub(super) fn ask(&self, line: String, patience: Duration) -> Result<Vec<u8>, What> {
         match self.from.try_recv() {
             Ok(Ok(early)) => return Err(What::Unasked(shown(&early))),
@@ -84,6 +94,10 @@ impl Link {
             Err(TryRecvError::Disconnected) => return Err(What::Closed),
         }
         self.tell(line);
+        self.hear(patience)
+    }
+
+    fn hear(&self, patience: Duration) -> Result<Vec<u8>, What> {
         let mut left = patience;
         loop {
             if self.stop.load(Ordering::Relaxed) {
@@ -113,5 +127,44 @@ impl Link {
             self.from.recv_timeout(patience),
             Ok(Ok(_)) | Err(RecvTimeoutError::Timeout)
         )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::sink;
+
+    use super::*;
+
+    const SOON: Duration = Duration::from_secs(20);
+
+    /// Waits until the first line of the process is there; a line behind it stays where it is.
+    fn once_heard(link: &mut Link) {
+        let heard = link.from.recv_timeout(SOON).expect("it writes");
+        let (again, from) = sync_channel(WAITING);
+        again.send(heard).expect("somebody listens");
+        link.from = from;
+    }
+
+    fn written_at_once() -> Link {
+        let mut link = Link::over(sink(), &b"here\n"[..], Arc::default());
+        once_heard(&mut link);
+        link
+    }
+
+    #[test]
+    fn a_line_before_the_question_answers_the_first_line_and_no_other() {
+        let line = || "asked\n".to_owned();
+        assert_eq!(written_at_once().greet(line(), SOON), Ok(b"here".to_vec()));
+        let unasked = What::Unasked("here".to_owned());
+        assert_eq!(written_at_once().ask(line(), SOON), Err(unasked));
+    }
+
+    #[test]
+    fn nothing_is_waited_for_once_it_is_stopped() {
+        let (silent, _open) = std::io::pipe().expect("there is one");
+        let link = Link::over(sink(), silent, Arc::new(AtomicBool::new(true)));
+        assert_eq!(link.greet(String::new(), SOON), Err(What::Stopped));
+        assert_eq!(link.ask(String::new(), SOON), Err(What::Stopped));
     }
 }

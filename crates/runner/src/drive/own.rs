@@ -23,8 +23,9 @@ use super::process::{NotLaunched, Process};
 const READY: Duration = Duration::from_secs(5);
 /// How long it may go on after the end of the bout.
 const FAREWELL: Duration = Duration::from_secs(1);
-/// How long it is waited for its end once it has closed its output: long enough to say how it ended.
-const EXIT: Duration = Duration::from_millis(200);
+/// How long it is waited for its end once it has closed its output: long enough, also on a crowded machine, to
+/// say how it ended.
+const EXIT: Duration = Duration::from_secs(1);
 
 /// A process that drives a robot through one bout.
 #[derive(Debug)]
@@ -174,7 +175,7 @@ impl Talk {
         }
         let ready = self
             .link
-            .ask(self.about.first(opening, dice), READY)
+            .greet(self.about.first(opening, dice), READY)
             .and_then(|line| answer::ready(&line).map_err(|c| wrong(&line, c)));
         match ready {
             Ok(()) => self.answered = Some(0),

@@ -11,7 +11,7 @@ use super::tail::Tail;
 const LOOK: Duration = Duration::from_millis(2);
 /// Longest wait for the end of its standard error once it has ended: something it started may hold that
 /// open.
-const LAST_WORDS: Duration = Duration::from_millis(200);
+const LAST_WORDS: Duration = Duration::from_secs(1);
 
 /// Why a command could not be started.
 #[derive(Debug)]

@@ -8,7 +8,7 @@ use crate::bench::{about, driven, mock, pit, word};
 /// Time for an answer in ms where it is not what is tried: a crowded machine takes its time.
 const PLENTY_MS: u64 = 20_000;
 /// A limit that is meant to be too short.
-const SHORT_MS: u64 = 300;
+const SHORT_MS: u64 = 2_000;
 
 /// Whether a process is still there, a zombie included.
 #[cfg(unix)]
