@@ -289,7 +289,7 @@ pub fn examine(robot: &Robot, class: &Class, tactic: &Tactic, parts: &PartsBox) 
     findings.extend(thresholds.iter().flat_map(|t| t.findings(robot)));
     findings.extend(sight.findings(robot, tactic));
     findings.extend(seen.findings(robot, tactic));
-    findings.extend(search.findings(robot));
+    findings.extend(search.findings(tactic.searches_on_the_spot()));
     findings.extend(program::findings(robot, tactic));
     findings.extend(toward::findings(robot, tactic));
     findings.extend(opening::findings(robot, class, tactic));

@@ -2,7 +2,7 @@
 
 use glam::DVec2;
 use quantity::{Stream, maths};
-use robot::{Finding, Robot, Sensor, Severity};
+use robot::{Finding, Place, Robot, Sensor, Severity};
 
 use crate::Beam;
 use crate::eye::Eye;
@@ -310,8 +310,10 @@ impl Search {
         self.rings.iter().find(|r| r.ours)
     }
 
-    /// What is to be said about it: a turn on the spot that leaves many opponents unseen.
-    pub(crate) fn findings(&self, robot: &Robot) -> Option<Finding> {
+    /// What is to be said about it: a program that searches on the spot, at `place` in it, although that leaves
+    /// many opponents unseen.
+    pub(crate) fn findings(&self, place: Option<Place>) -> Option<Finding> {
+        let place = place?;
         let ring = self.ours()?;
         let turn = ring.way(Pattern::Turn)?;
         if self.reach_m <= 0.0 || turn.share >= TOO_FEW {
@@ -321,21 +323,15 @@ impl Search {
             .into_iter()
             .filter_map(|p| ring.way(p))
             .max_by(|a, b| a.share.total_cmp(&b.share))?;
-        let sees = |s: &&Sensor| s.kind.sight().is_some();
-        let place = robot
-            .sensors
-            .iter()
-            .find(sees)
-            .map(|s| s.item.place.clone());
         let within = roam
             .half_s
             .map_or(String::new(), |s| format!(", half of all within {s:.1} s"));
         Some(Finding {
             name: "search-must-drive",
-            severity: Severity::Note,
+            severity: Severity::Warning,
             what: format!(
-                "One turn on the spot shows it {:.0} % of opponents in this ring: to find the others it has \
-                 to drive.",
+                "The program searches on the spot, and one turn there shows {:.0} % of opponents in this ring: \
+                 to find the others it has to drive.",
                 100.0 * turn.share
             ),
             why: format!(
@@ -355,7 +351,7 @@ impl Search {
                 self.speed_m_s,
                 100.0 * roam.share
             ),
-            place,
+            place: Some(place),
         })
     }
 }

@@ -84,8 +84,9 @@ fn a_level_below_what_the_ring_reads_is_a_fault_as_well() {
     assert!(p.thresholds[0].alarms > 0.5);
 }
 
-fn with_reach(m: f64) -> Robot {
-    let mut robot = demo(&[]);
+/// The demo robot with this reach, its program edited.
+fn with_reach(m: f64, edits: &[(&str, &str)]) -> Robot {
+    let mut robot = demo(edits);
     for s in &mut robot.sensors {
         if let SensorKind::Range { farthest, .. } = &mut s.kind {
             *farthest = Figure::derived(m, "farthest");
@@ -96,12 +97,18 @@ fn with_reach(m: f64) -> Robot {
 
 /// On 77 cm 0.8 m of reach hold everybody and 0.15 m hold 13 % of pairs of places (disc line picking).
 #[test]
-fn only_a_short_sighted_robot_is_told_to_drive_while_it_searches() {
-    let far = paper(&with_reach(0.8), "mini");
+fn only_a_short_sighted_robot_that_never_drives_is_told_to_drive_while_it_searches() {
+    let still = [("  drive 40 % 40 % for 200 ms\n", "")];
+    let far = paper(&with_reach(0.8, &still), "mini");
     assert_eq!(severity(&far, "search-must-drive"), None);
     assert!(far.search.ours().expect("it has a ring").hardly_matters());
-    let near = paper(&with_reach(0.15), "mini");
-    assert_eq!(severity(&near, "search-must-drive"), Some(Severity::Note));
+    let drives = paper(&with_reach(0.15, &[]), "mini");
+    assert_eq!(severity(&drives, "search-must-drive"), None);
+    let near = paper(&with_reach(0.15, &still), "mini");
+    assert_eq!(
+        severity(&near, "search-must-drive"),
+        Some(Severity::Warning)
+    );
     let ring = near.search.ours().expect("it has a ring");
     assert!(
         (ring.within_reach - 0.13).abs() < 0.01,
@@ -137,10 +144,10 @@ fn beams_high_up_pass_over_a_low_opponent() {
 #[test]
 fn sensors_that_reach_beyond_the_free_space_may_see_people() {
     assert_eq!(severity(&paper(&demo(&[]), "mini"), "sees-people"), None);
-    let far = paper(&with_reach(2.0), "mini");
+    let far = paper(&with_reach(2.0, &[]), "mini");
     let named = far.findings.iter().filter(|f| f.name == "sees-people");
     assert!(named.count() > 0 && far.seen.looks.iter().all(|l| l.people));
-    let mut asks = with_reach(2.0);
+    let mut asks = with_reach(2.0, &[]);
     asks.tactic.text = asks.tactic.text.replace(" sees", " sees within 700 mm");
     assert_eq!(severity(&paper(&asks, "mini"), "sees-people"), None);
 }

@@ -381,6 +381,34 @@ const TWINS: &[Twin] = &[
         with: &[("  facing 0 deg\n", "  place 20 mm left\n")],
         without: ("  place 20 mm left\n", ""),
     },
+    Twin {
+        finding: "search-must-drive",
+        robot: DEMO,
+        built: &[(
+            "part = \"ir-range-400\"",
+            "part = \"ir-range-400\"\nfarthest = \"150 mm\"",
+        )],
+        program: CHARGE,
+        with: &[("  drive 40 % 40 % for 200 ms\n", "")],
+        without: (
+            "  pivot 60 % left for 900 ms\n",
+            "  pivot 60 % left for 900 ms\n  drive 30 % 30 % for 200 ms\n",
+        ),
+    },
+    Twin {
+        finding: "border-between-readings",
+        robot: DEMO,
+        built: &[(
+            "part = \"board-beginner\"",
+            "part = \"board-beginner\"\nloop-time = \"40 ms\"",
+        )],
+        program: CHARGE,
+        with: &[
+            ("drive 50 % 50 %", "drive 30 % 30 %"),
+            ("drive 40 % 40 %", "drive 30 % 30 %"),
+        ],
+        without: ("constant cruise = 100 %", "constant cruise = 30 %"),
+    },
 ];
 
 fn edited(text: &str, edits: &[Edit<'_>]) -> String {

@@ -63,7 +63,7 @@ impl Tactic {
     /// condition that says so, or after a state of which that is true.
     pub(crate) fn states_of_the_seen(&self) -> Vec<bool> {
         let tree = self.tree();
-        let index = |name: &Name| tree.states.iter().position(|s| s.name == *name);
+        let index = |name: &Name| self.index(name);
         let begins = tree.openings.iter().filter_map(|o| o.begin.as_ref());
         let ways = tree.states.iter().flat_map(|s| &s.ways);
         let blind = ways.filter(|(_, cond)| !only_seen(cond)).map(|(to, _)| to);
@@ -93,7 +93,7 @@ impl Tactic {
         found.iter().map(|c| c.effort).max().unwrap_or(0)
     }
 
-    fn charge(
+    pub(crate) fn charge(
         &self,
         step: &Step,
         left_out: &dyn Fn(&Cond) -> bool,
@@ -149,9 +149,9 @@ impl Tactic {
 }
 
 /// Whether the condition can hold only while a sensor sees or touches the opponent.
-fn only_seen(cond: &Cond) -> bool {
+pub(crate) fn only_seen(cond: &Cond) -> bool {
     match &cond.ask {
-        Ask::Sees(_) | Ask::Within(..) | Ask::Touched(_) => true,
+        Ask::Sees(_) | Ask::Within(..) | Ask::Beyond(..) | Ask::Touched(_) => true,
         Ask::And(a, b) => only_seen(a) || only_seen(b),
         Ask::Or(a, b) => only_seen(a) && only_seen(b),
         Ask::For(c, _) => only_seen(c),

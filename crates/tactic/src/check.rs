@@ -13,7 +13,7 @@ use crate::walk::{all_steps, every_cond, every_expr, expr_names, walk};
 const SHOWN: usize = 40;
 const SOUGHT: usize = 256;
 /// Mistakes after which nobody looks for what was meant any more.
-const ENOUGH: usize = 500;
+const ENOUGH: usize = 100;
 
 /// Notes everything in `tree` that does not fit together.
 pub(crate) fn check(tree: &Tree, log: &mut Log) {

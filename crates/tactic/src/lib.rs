@@ -26,6 +26,7 @@ mod parted;
 mod ports;
 pub mod program;
 mod reads;
+mod searching;
 mod tactic;
 mod tick;
 mod toward;

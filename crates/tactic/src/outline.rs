@@ -90,7 +90,7 @@ impl Tactic {
     #[must_use]
     pub fn outline(&self) -> Outline {
         let tree = self.tree();
-        let state = |name: &Name| tree.states.iter().position(|s| s.name == *name);
+        let state = |name: &Name| self.index(name);
         let steps = |steps: &[Step]| steps.iter().map(|s| self.step(s)).collect();
         let openings = (tree.openings.iter().enumerate()).map(|(k, o)| OpeningOutline {
             name: o.name.word.clone(),

@@ -1,8 +1,8 @@
 //! What a tactic reads and how hard it drives.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::ast::{Action, Ask, Cond, Expr, Name, Step, Turn};
+use crate::ast::{Action, Ask, Cond, Expr, Name, State, Step, Turn};
 use crate::log::Log;
 use crate::tactic::{BORDER_LEVEL, Tactic};
 use crate::tick::{divide, saturate};
@@ -67,38 +67,67 @@ impl<'t> Found<'t> {
     }
 }
 
+/// What can be reached along `leads`, by index, from where it may begin.
+fn reached(begin: Vec<usize>, leads: &[Vec<usize>]) -> Vec<bool> {
+    let mut reached = vec![false; leads.len()];
+    let mut todo = begin;
+    while let Some(k) = todo.pop() {
+        if reached.get(k) == Some(&false) {
+            reached[k] = true;
+            todo.extend(&leads[k]);
+        }
+    }
+    reached
+}
+
 impl Tactic {
     /// States that can be reached from an opening or a reflex.
     pub(crate) fn reachable(&self) -> Vec<bool> {
         let tree = self.tree();
-        let states = &tree.states;
-        let index = |n: &Name| states.iter().position(|s| s.name == *n);
-        let openings = tree
-            .openings
-            .iter()
-            .map(|o| o.begin.as_ref().map_or(Some(0), index));
-        let reflexes = tree
-            .reflexes
-            .iter()
-            .filter_map(|r| r.then.as_ref())
-            .map(index);
-        let mut todo: Vec<usize> = openings.chain(reflexes).flatten().collect();
+        let openings = tree.openings.iter();
+        let openings = openings.map(|o| o.begin.as_ref().map_or(Some(0), |n| self.index(n)));
+        let mut begin: Vec<usize> = openings.flatten().collect();
         if tree.openings.is_empty() {
-            todo.push(0);
+            begin.push(0);
         }
-        let mut reached = vec![false; states.len()];
-        while let Some(k) = todo.pop() {
-            if k >= states.len() || reached[k] {
-                continue;
-            }
-            reached[k] = true;
-            let s = &states[k];
+        begin.extend(self.after_reflexes());
+        reached(begin, &self.leads())
+    }
+
+    /// Of each state, whether it can come again once it is left; also by way of a reflex.
+    pub(crate) fn comes_again(&self) -> Vec<bool> {
+        let leads = self.leads();
+        let after: Vec<usize> = self.after_reflexes().collect();
+        let again = |k: usize| {
+            let begin = leads[k].iter().chain(&after).copied();
+            reached(begin.collect(), &leads)[k]
+        };
+        (0..leads.len()).map(again).collect()
+    }
+
+    /// Where each state leads by itself.
+    fn leads(&self) -> Vec<Vec<usize>> {
+        let states = &self.tree().states;
+        let named = states.iter().enumerate();
+        let index: BTreeMap<&str, usize> = named.map(|(k, s)| (s.name.word.as_str(), k)).collect();
+        let leads = |s: &State| {
             let ways = (s.ways.iter().map(|w| &w.0))
                 .chain(s.stay.iter().map(|x| &x.to))
                 .chain(&s.then);
-            todo.extend(ways.filter_map(index));
-        }
-        reached
+            ways.filter_map(|n| index.get(n.word.as_str()).copied())
+                .collect()
+        };
+        states.iter().map(leads).collect()
+    }
+
+    fn after_reflexes(&self) -> impl Iterator<Item = usize> {
+        let then = self.tree().reflexes.iter().filter_map(|r| r.then.as_ref());
+        then.filter_map(|n| self.index(n))
+    }
+
+    /// The place of a state in the file.
+    pub(crate) fn index(&self, name: &Name) -> Option<usize> {
+        self.tree().states.iter().position(|s| s.name == *name)
     }
 
     /// Names of the sensors that can change what the robot does, in alphabetical order: those
