@@ -2,26 +2,7 @@
 
 use tactic::program::{Code, Op, Program};
 
-/// How a language says what differs.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Dialect {
-    /// `and`, with its spaces.
-    pub(crate) and: &'static str,
-    /// `or`, with its spaces.
-    pub(crate) or: &'static str,
-    /// `not` before what binds tightly, with its space if any.
-    pub(crate) not: &'static str,
-    /// What stands before the readings, e.g. `in[`, and behind.
-    pub(crate) reading: [&'static str; 2],
-    /// What stands before the number of a counter, and behind.
-    pub(crate) counter: [&'static str; 2],
-    /// What stands before the names of functions that look at the memory, e.g. `self.`.
-    pub(crate) own: &'static str,
-    /// The beginning and the end of a line that keeps a throw of the die under a name.
-    pub(crate) keep: [&'static str; 2],
-    /// The least number, as it may be written.
-    pub(crate) least: &'static str,
-}
+use crate::dialect::Dialect;
 
 /// An expression, with what must be done before it is worked out.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -89,10 +70,7 @@ pub(crate) fn said(
     for op in &program.ops[usize::from(code.0)..usize::from(code.1)] {
         let piece = match *op {
             Op::Push(v) => Piece::tight(number(v, dialect)),
-            Op::Counter(k) => {
-                let [from, to] = dialect.counter;
-                Piece::tight(format!("{from}{k}{to}"))
-            }
+            Op::Counter(k) => Piece::tight(dialect.memory(&format!("counter[{k}]"))),
             Op::Sensor(k) => {
                 let [from, to] = dialect.reading;
                 Piece::tight(format!("{from}{}{to}", inputs[usize::from(k)]))
@@ -114,8 +92,8 @@ pub(crate) fn said(
                 let odds = taken(&mut stack).text;
                 let name = format!("thrown_{}", *thrown);
                 *thrown += 1;
-                let [from, to] = dialect.keep;
-                before.push(format!("{from}{name} = {}chance({odds}){to}", dialect.own));
+                let (keep, own, end) = (dialect.keep, dialect.own, dialect.end);
+                before.push(format!("{keep}{name} = {own}chance({odds}){end}"));
                 Piece::tight(name)
             }
             Op::Add => call("add", &mut stack, 2),

@@ -43,6 +43,11 @@ impl Page {
         }
     }
 
+    /// Bytes so far.
+    pub(crate) fn len(&self) -> usize {
+        self.text.len()
+    }
+
     /// All of it.
     pub(crate) fn finish(self) -> String {
         self.text

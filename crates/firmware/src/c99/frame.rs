@@ -3,8 +3,10 @@
 use tactic::program::{MOST, Program};
 use tactic::{GADGETS, OFF};
 
-use super::{Words, Writer};
+use crate::dialect::C;
 use crate::page::Page;
+use crate::words::Words;
+use crate::writer::Writer;
 
 /// Functions of the frame, each with what a program that uses it has in it.
 const HELPERS: &[(&str, &str)] = &[
@@ -171,12 +173,7 @@ fn program_gadgets(n: usize) -> usize {
 
 /// `tactic.c`.
 pub(super) fn source(program: &Program, words: &Words) -> String {
-    let mut writer = Writer {
-        program,
-        words,
-        page: Page::default(),
-        thrown: 0,
-    };
+    let mut writer = Writer::new(program, words, &C);
     if program.remember.iter().any(Option::is_some) {
         writer.remember();
     }
@@ -184,6 +181,9 @@ pub(super) fn source(program: &Program, words: &Words) -> String {
         writer.holds();
     }
     writer.reflexes();
+    if program.reflexes.iter().any(|r| r.until.is_some()) {
+        writer.released();
+    }
     writer.blocks();
     dispatch(&mut writer);
     start_and_tick(&mut writer);
@@ -273,12 +273,19 @@ fn memory(page: &mut Page, program: &Program) {
     ]);
 }
 
+/// A function with this head, and an empty line behind it.
+fn function(w: &mut Writer<'_>, head: &str, inner: impl FnOnce(&mut Writer<'_>)) {
+    w.page.line(head);
+    w.block("{", inner);
+    w.page.line("");
+}
+
 /// From the number of a state or reflex to its functions.
 fn dispatch(w: &mut Writer<'_>) {
     let (program, words) = (w.program, w.words);
     let last = words.states.len() - 1;
     let cases = |w: &mut Writer<'_>, said: &dyn Fn(usize) -> String| {
-        w.block("switch (m.state) {", "}", |w| {
+        w.block("switch (m.state) {", |w| {
             for (k, name) in words.states.iter().enumerate() {
                 w.page.line(if k == last {
                     "default:".to_owned()
@@ -289,10 +296,10 @@ fn dispatch(w: &mut Writer<'_>) {
             }
         });
     };
-    w.function("static bool leave(void)", |w| {
+    function(w, "static bool leave(void)", |w| {
         cases(w, &|k| format!("{}_leave()", words.states[k]));
     });
-    w.function("static bool steps(uint8_t end)", |w| {
+    function(w, "static bool steps(uint8_t end)", |w| {
         w.page.line("(void)end;");
         cases(w, &|k| {
             let again = program.states[k].then.is_none();
@@ -302,7 +309,7 @@ fn dispatch(w: &mut Writer<'_>) {
     });
     w.page
         .line("/* The state that comes when all steps are done; TACTIC_NONE: they begin again. */");
-    w.function("static uint8_t then(void)", |w| {
+    function(w, "static uint8_t then(void)", |w| {
         cases(w, &|k| {
             let to = program.states[k].then.map(usize::from);
             to.map_or("TACTIC_NONE".into(), |to| words.states[to].clone())
@@ -311,7 +318,7 @@ fn dispatch(w: &mut Writer<'_>) {
     w.page.line(
         "/* How far to go when the steps begin again, so that none is done twice in a tick. */",
     );
-    w.function("static uint8_t once_round(uint8_t began)", |w| {
+    function(w, "static uint8_t once_round(uint8_t began)", |w| {
         w.page.line("(void)began;");
         cases(w, &|k| {
             let steps = &program.states[k].steps;
@@ -332,8 +339,8 @@ fn dispatch(w: &mut Writer<'_>) {
         });
     });
     if !words.reflexes.is_empty() {
-        w.function("static bool reflex_steps(void)", |w| {
-            w.block("switch (m.reflex) {", "}", |w| {
+        function(w, "static bool reflex_steps(void)", |w| {
+            w.block("switch (m.reflex) {", |w| {
                 let last = words.reflexes.len() - 1;
                 for (k, name) in words.reflexes.iter().enumerate() {
                     w.page.line(if k == last {
@@ -348,10 +355,10 @@ fn dispatch(w: &mut Writer<'_>) {
         w.page.line(
             "/* The state that comes when a reflex is done; TACTIC_NONE: the one broken into. */",
         );
-        w.function("static uint8_t reflex_then(uint8_t reflex)", |w| {
+        function(w, "static uint8_t reflex_then(uint8_t reflex)", |w| {
             for (reflex, name) in program.reflexes.iter().zip(&words.reflexes) {
                 if let Some(to) = reflex.then {
-                    w.block(format!("if (reflex == {name}) {{"), "}", |w| {
+                    w.block(format!("if (reflex == {name}) {{"), |w| {
                         w.page
                             .line(format!("return {};", words.states[usize::from(to)]));
                     });
@@ -365,61 +372,66 @@ fn dispatch(w: &mut Writer<'_>) {
 
 fn start_and_tick(w: &mut Writer<'_>) {
     let (program, words) = (w.program, w.words);
-    w.function("uint8_t tactic_opening(uint8_t position)", |w| {
+    function(w, "uint8_t tactic_opening(uint8_t position)", |w| {
         // The first of those that claim a position has it.
         let mut claimed = Vec::new();
         for (o, name) in program.openings.iter().zip(&words.openings) {
             if !claimed.contains(&o.switch) {
                 claimed.push(o.switch);
-                w.block(format!("if (position == {}) {{", o.switch), "}", |w| {
+                w.block(format!("if (position == {}) {{", o.switch), |w| {
                     w.page.line(format!("return {name};"));
                 });
             }
         }
         w.page.line(format!("return {};", words.openings[0]));
     });
-    w.function("void tactic_start(uint8_t opening, uint16_t noise)", |w| {
-        w.page.line(format!(
-            "static const struct {{ uint8_t begin; bool left_first; }} openings[{}] = {{",
-            program.openings.len()
-        ));
-        for o in &program.openings {
-            let begin = &words.states[usize::from(o.begin)];
-            w.page.line(format!("    {{ {begin}, {} }},", o.left_first));
-        }
-        w.page.lines([
-            "};",
-            "if (opening >= TACTIC_OPENINGS) {",
-            "    opening = 0;",
-            "}",
-            "m.state = openings[opening].begin;",
-            "m.step = 0;",
-            "m.reflex = TACTIC_NONE;",
-            "m.fresh = true;",
-            "m.seen_left = m.chosen_left = openings[opening].left_first;",
-            "/* Nothing comes of 0 in the die. */",
-            "m.noise = noise == 0 ? 0x5EED : noise;",
-        ]);
-        if !program.holds.is_empty() {
-            w.page.line("m.held = 0;");
-        }
-        if !program.masks.is_empty() {
-            w.page.line("m.ignored = 0;");
-        }
-        for (k, v) in program.counters.iter().enumerate() {
-            let v = crate::expression::number(*v, &super::C);
-            w.page.line(format!("m.counter[{k}] = {v};"));
-        }
-        w.page.line("order.left = order.right = 0;");
-        for name in &words.gadgets {
-            w.page.line(format!("order.gadget[{name}] = 0;"));
-        }
-    });
-    w.function(
+    function(
+        w,
+        "void tactic_start(uint8_t opening, uint16_t noise)",
+        |w| {
+            w.page.line(format!(
+                "static const struct {{ uint8_t begin; bool left_first; }} openings[{}] = {{",
+                program.openings.len()
+            ));
+            for o in &program.openings {
+                let begin = &words.states[usize::from(o.begin)];
+                w.page.line(format!("    {{ {begin}, {} }},", o.left_first));
+            }
+            w.page.lines([
+                "};",
+                "if (opening >= TACTIC_OPENINGS) {",
+                "    opening = 0;",
+                "}",
+                "m.state = openings[opening].begin;",
+                "m.step = 0;",
+                "m.reflex = TACTIC_NONE;",
+                "m.fresh = true;",
+                "m.seen_left = m.chosen_left = openings[opening].left_first;",
+                "/* Nothing comes of 0 in the die. */",
+                "m.noise = noise == 0 ? 0x5EED : noise;",
+            ]);
+            if !program.holds.is_empty() {
+                w.page.line("m.held = 0;");
+            }
+            if !program.masks.is_empty() {
+                w.page.line("m.ignored = 0;");
+            }
+            for (k, v) in program.counters.iter().enumerate() {
+                let v = crate::expression::number(*v, &C);
+                w.page.line(format!("m.counter[{k}] = {v};"));
+            }
+            w.page.line("order.left = order.right = 0;");
+            for name in &words.gadgets {
+                w.page.line(format!("order.gadget[{name}] = 0;"));
+            }
+        },
+    );
+    function(
+        w,
         "const struct tactic_order *tactic_tick(const int16_t readings[TACTIC_INPUTS], uint16_t ms_now)",
         |w| {
             w.page.lines(["in = readings;", "now = ms_now;"]);
-            w.block("if (m.fresh) {", "}", |w| {
+            w.block("if (m.fresh) {", |w| {
                 w.page.line("m.fresh = false;");
                 w.page.line("m.state_since = m.step_since = now;");
                 for k in 0..program.holds.len() {

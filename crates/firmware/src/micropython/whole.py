@@ -40,3 +40,8 @@ def effort(x):
 # Milliseconds; less than none counts as none.
 def ms(x):
     return 0 if x < 0 else x
+
+
+# How far a gadget goes, per mille of its way.
+def on_its_way(x):
+    return min(max(x, 0), 1000)
