@@ -85,6 +85,12 @@ pub struct Arena {
 }
 
 impl Arena {
+    /// Whether a remote starts both; else each has a button and counts the delay itself.
+    #[must_use]
+    pub fn has_remote(&self) -> bool {
+        self.start_delay_s <= 0.0
+    }
+
     /// The arena of a class, at standard gravity. A rulebook bounds placing by a line and by the
     /// ring; the ring itself is seen to by the robot's own outline when it is put down.
     #[must_use]
@@ -201,8 +207,7 @@ mod tests {
                 "{}",
                 class.name
             );
-            let remote = arena.start_delay_s <= 0.0;
-            assert_eq!(arena.judging.move_within_s.is_some(), remote);
+            assert_eq!(arena.judging.move_within_s.is_some(), arena.has_remote());
         }
     }
 }

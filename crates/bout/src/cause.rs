@@ -74,11 +74,11 @@ pub(crate) struct Mishap {
     pub(crate) cause: Cause,
     pub(crate) ground: Ground,
     pub(crate) at_ms: u32,
-    /// Whether it stays broken; otherwise it comes back to itself.
+    /// Whether it stays so; otherwise it comes back to itself.
     pub(crate) lasts: bool,
 }
 
-/// Time in ms before the deciding moment within which a controller that started anew explains what
+/// Time in ms before the deciding moment within which a controller that starts anew explains what
 /// came of it: it boots for some tenths of a second and has then to find the other again.
 const RECOVERY_MS: u32 = 1500;
 

@@ -51,7 +51,8 @@ pub struct Beginning {
 /// A bout is the same to the bit whenever the orders are.
 pub trait Driver {
     /// A controller ready for its first run: when both robots are put down, and anew whenever the judge
-    /// has them put down again or the robot's board starts anew. The one before decides no more.
+    /// has them put down again or, where a remote starts both, the robot's board starts anew. The one before
+    /// decides no more.
     fn start(&self, beginning: Beginning) -> Box<dyn Controller>;
 }
 
@@ -74,6 +75,8 @@ pub(crate) struct Board {
     is_on: bool,
     /// Whether the program failed.
     has_failed: bool,
+    /// Whether it waits for its button, and the program does not run.
+    stands: bool,
 }
 
 impl Board {
@@ -93,6 +96,7 @@ impl Board {
             first_run: 0,
             is_on: false,
             has_failed: false,
+            stands: false,
         }
     }
 
@@ -103,6 +107,9 @@ impl Board {
 
     /// When it runs next, in ms from the start.
     fn next_run_ms(&self) -> f64 {
+        if self.stands {
+            return f64::INFINITY;
+        }
         self.runs.at(self.next_run)
     }
 
@@ -125,16 +132,26 @@ impl Board {
     /// Switches off at `now_ms` and takes `boot_ms` to come up again: nothing decided before reaches
     /// the motors, and the program's first run is the first one after that.
     pub(crate) fn reset(&mut self, now_ms: f64, boot_ms: f64) {
-        self.pending.clear();
-        self.orders = Orders {
-            effort: [0; 2],
-            gadgets: [tactic::OFF; tactic::GADGETS],
-        };
+        self.switch_off();
         let up_ms = now_ms + boot_ms.max(0.0);
         while self.next_run_ms() < up_ms {
             self.next_run += 1;
         }
         self.first_run = self.next_run;
+    }
+
+    /// Switches off and waits for its button from then on.
+    pub(crate) fn stand(&mut self) {
+        self.switch_off();
+        self.stands = true;
+    }
+
+    fn switch_off(&mut self) {
+        self.pending.clear();
+        self.orders = Orders {
+            effort: [0; 2],
+            gadgets: [tactic::OFF; tactic::GADGETS],
+        };
         self.is_on = false;
     }
 
@@ -303,6 +320,20 @@ mod tests {
         b.run(&mut fresh, &[]);
         assert_eq!(fresh.times, [0, 5], "its clock begins anew");
         assert_eq!(per_mille(&mut b, 116.0), [1, 1000]);
+    }
+
+    #[test]
+    fn one_that_stands_is_never_due_and_its_motors_are_off() {
+        let mut b = board(0.005, 0.001, 0.0, 0.0);
+        let mut c = Counting::default();
+        b.run(&mut c, &[]);
+        b.stand();
+        assert!(!b.is_on() && b.next_run_ms() == f64::INFINITY);
+        assert_eq!(per_mille(&mut b, 60.0), [0, 0]);
+        assert_eq!(b.gadgets(), [tactic::OFF; tactic::GADGETS]);
+        // Another reset changes nothing, and ends.
+        b.reset(70.0, 100.0);
+        assert!(b.next_run_ms() == f64::INFINITY);
     }
 
     /// A program that notes what it reads.

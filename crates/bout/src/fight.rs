@@ -281,7 +281,7 @@ impl<'a> Bout<'a> {
     /// The signal: who moves before it is warned or has lost. After a warning both are put down
     /// anew, which takes none of the bout's time.
     fn start(&mut self) -> Option<Over> {
-        if self.arena.start_delay_s <= 0.0 {
+        if self.arena.has_remote() {
             // A remote starts the robot: it cannot start by itself.
             return None;
         }
@@ -418,7 +418,7 @@ impl<'a> Bout<'a> {
                         cause: Cause::BrownOut,
                         ground: low,
                         at_ms: self.now_ms,
-                        lasts: false,
+                        lasts: !self.arena.has_remote(),
                     },
                 );
             }
@@ -484,16 +484,20 @@ impl<'a> Bout<'a> {
                 cause: Cause::Fault,
                 ground: Ground::alone(Measure::FaultAt, now),
                 at_ms: self.now_ms,
-                lasts: strike.fault != Fault::ControllerReset,
+                lasts: strike.fault != Fault::ControllerReset || !self.arena.has_remote(),
             },
         );
         None
     }
 
-    /// The controller of a seat starts anew: motors off while it boots, then its program from the
-    /// beginning.
+    /// The controller of a seat starts anew: motors off while it boots. Where a remote starts both, its
+    /// line still says go, and the program runs from its beginning. Where a button does, it stands until
+    /// somebody presses that, which nobody may before the judge has them put down again.
     fn reset(&mut self, seat: Seat, boot_ms: f64) {
         let crew = &mut self.crews[seat];
+        if !self.arena.has_remote() {
+            return crew.board.stand();
+        }
         let chance = self.keys[seat]
             .named("reset")
             .numbered(u64::from(self.now_ms));

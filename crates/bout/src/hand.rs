@@ -123,7 +123,7 @@ impl Hand<'_, '_> {
     /// both at once; where robots count the delay themselves, hands press their buttons a little
     /// apart, and time counts from the earlier one.
     fn waits(&self, keys: [Stream; 2]) -> [f64; 2] {
-        if self.arena.start_delay_s <= 0.0 {
+        if self.arena.has_remote() {
             return [0.0; 2];
         }
         let off = keys

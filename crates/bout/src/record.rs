@@ -67,9 +67,9 @@ pub enum Cause {
     NeverSaw,
     /// Turned over before it went out.
     Tipped,
-    /// Something broke before it lost: a tyre, a plug, a sensor, or the controller started anew.
+    /// Something broke before it lost: a tyre, a plug, a sensor, or the controller reset itself.
     Fault,
-    /// Its pack sagged so low before it lost that the controller started anew.
+    /// Its pack sagged so low before it lost that the controller reset itself.
     BrownOut,
     /// Moved before the signal.
     FalseStart,
@@ -157,9 +157,9 @@ pub enum EventKind {
     LoosePlug,
     /// A sensor died.
     DeadSensor,
-    /// Its controller started anew.
+    /// Its controller reset itself.
     ControllerReset,
-    /// Its pack sagged too low for the controller, which started anew.
+    /// Its pack sagged too low for the controller, which reset itself.
     BrownOut,
     /// A screw fell off.
     DroppedScrew,

@@ -58,7 +58,7 @@ pub fn cause_words(cause: Cause) -> &'static str {
         Cause::NeverSaw => "was pushed out without ever having seen the opponent",
         Cause::Tipped => "turned over",
         Cause::Fault => "lost after something on it had broken",
-        Cause::BrownOut => "lost after its pack had sagged so low that the controller started anew",
+        Cause::BrownOut => "lost after its pack had sagged so low that the controller reset itself",
         Cause::FalseStart => "moved before the signal",
         Cause::DroppedParts => "dropped more than the class lets drop",
         Cause::StoodStill => "stood still for longer than the class lets it",
@@ -91,8 +91,8 @@ pub(crate) fn event_words(kind: EventKind) -> &'static str {
         EventKind::LostTyre => "loses a tyre",
         EventKind::LoosePlug => "has a motor's plug come loose",
         EventKind::DeadSensor => "has a sensor go dead",
-        EventKind::ControllerReset => "has its controller start anew",
-        EventKind::BrownOut => "sags its pack so low that the controller starts anew",
+        EventKind::ControllerReset => "has its controller reset itself",
+        EventKind::BrownOut => "sags its pack so low that the controller resets itself",
         EventKind::DroppedScrew => "drops a screw",
     }
 }

@@ -143,6 +143,28 @@ fn a_controller_that_starts_anew_stands_while_it_boots() {
     );
 }
 
+/// Where a button starts it, nobody presses that in the middle of a bout; the judge, who puts both down again
+/// once nothing has happened for a while, lets it be pressed.
+#[test]
+fn one_that_a_button_starts_stands_after_a_reset_until_it_is_put_down_again() {
+    let mut robot = faulty(Fault::ControllerReset);
+    robot.board.boot_time = Figure::derived(0.5, "boot");
+    let mut arena = Arena {
+        start_delay_s: 5.0,
+        ..patient()
+    };
+    let r = fought(&arena, &robot, [200, -200], 2);
+    let t = when(&r, EventKind::ControllerReset).expect("it strikes");
+    assert!(turning(&r, 0.5, t).abs() > 1.0);
+    assert!(turning(&r, t + 0.2, 11.9).abs() < 0.01);
+    arena.no_progress_s = t + 1.0;
+    let r = fought(&arena, &robot, [200, -200], 2);
+    assert_eq!(when(&r, EventKind::ControllerReset), Some(t));
+    let back = when(&r, EventKind::Restart).expect("nobody got anywhere");
+    assert!(turning(&r, t + 0.2, back - 0.1).abs() < 0.01);
+    assert!(turning(&r, back + 0.5, back + 2.0).abs() > 1.0);
+}
+
 #[test]
 fn a_dropped_screw_loses_only_where_it_weighs_too_much() {
     let mut robot = faulty(Fault::DroppedScrew);
@@ -171,8 +193,8 @@ fn a_dropped_screw_loses_only_where_it_weighs_too_much() {
     );
 }
 
-/// A charge at a sleeper by a robot with this pack resistance and this least voltage.
-fn charges(resistance: f64, least_v: Option<f64>) -> Record {
+/// A charge at another by a robot with this pack resistance and this least voltage.
+fn charges(arena: &Arena, resistance: f64, least_v: Option<f64>) -> Record {
     let mut robot = plain("sagging");
     robot.battery.resistance = Figure::derived(resistance, "pack");
     robot.board.brown_out = least_v.map(|v| Figure::derived(v, "brown-out"));
@@ -191,20 +213,22 @@ fn charges(resistance: f64, least_v: Option<f64>) -> Record {
             pilot: &pilots[1],
         },
     ];
-    let arena = arena();
-    fight_set_up(&arena, sides, Stream::root(4), EVERYTHING, Setup::default())
+    fight_set_up(arena, sides, Stream::root(4), EVERYTHING, Setup::default())
 }
 
 #[test]
 fn a_pack_that_sags_too_low_takes_the_controller_with_it() {
     // Two motors of 1.4 A at 6 V with 0.2 Ω in series draw about 3 A at standstill from 7.4 V:
     // 0.6 V less at 0.2 Ω, 2.6 V less at 1.2 Ω (computed).
-    let stiff = charges(0.2, Some(6.0));
+    let stiff = charges(&arena(), 0.2, Some(6.0));
     assert_eq!(when(&stiff, EventKind::BrownOut), None);
-    let soft = charges(1.2, Some(6.0));
+    let soft = charges(&arena(), 1.2, Some(6.0));
     let t = when(&soft, EventKind::BrownOut).expect("the start draws the most");
     assert!(t < 0.1, "{t}");
-    assert_eq!(when(&charges(1.2, None), EventKind::BrownOut), None);
+    assert_eq!(
+        when(&charges(&arena(), 1.2, None), EventKind::BrownOut),
+        None
+    );
     assert_eq!(
         soft.outcome.end,
         End::Out { loser: 0 },
@@ -227,6 +251,16 @@ fn a_pack_that_sags_too_low_takes_the_controller_with_it() {
         resets.windows(2).all(|w| w[1] - w[0] >= 0.299),
         "{resets:?}"
     );
+    // Where a button starts it, once is enough, and the loss is laid to it however much later it comes.
+    let button = Arena {
+        start_delay_s: 5.0,
+        ..arena()
+    };
+    let stands = charges(&button, 1.2, Some(6.0));
+    let browned = |e: &&crate::Event| e.kind == EventKind::BrownOut && e.seat == 0;
+    assert_eq!(stands.events.iter().filter(browned).count(), 1);
+    assert_eq!(stands.outcome.end, End::Out { loser: 0 });
+    assert_eq!(stands.outcome.cause, Cause::BrownOut);
 }
 
 #[test]

@@ -253,7 +253,7 @@ impl PowerPart {
         ));
         if let Some(resets) = self.resets_below_v {
             s.paragraph(&format!(
-                "The controller starts anew when less than about {} are left there.",
+                "The controller resets itself when less than about {} are left there.",
                 volts(resets)
             ));
         }
