@@ -11,6 +11,9 @@ use crate::pictures::program;
 use crate::setting::{Trouble, library, tactic_of};
 use crate::text::{Layout, Sheet};
 
+/// What stands above the constants and what is remembered.
+pub(crate) const KNOWN: &str = "Constants and memory";
+
 /// How a bout is begun.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct OpeningNode {
@@ -91,6 +94,8 @@ pub struct ProgramPicture {
     pub schema: String,
     /// The file of the program.
     pub file: String,
+    /// The constants, counters and timers, and by what a side is remembered, as written.
+    pub known: Vec<String>,
     /// The openings.
     pub openings: Vec<OpeningNode>,
     /// The reflexes, the first before the others.
@@ -143,6 +148,12 @@ impl ProgramPicture {
     pub fn text(&self, layout: Layout) -> String {
         let mut s = Sheet::new(layout);
         s.title(&format!("The program {}", self.file));
+        if !self.known.is_empty() {
+            s.heading(KNOWN);
+            for line in &self.known {
+                s.point("-", line);
+            }
+        }
         s.heading("How it begins");
         for o in &self.openings {
             let switch = o.switch.map_or(String::new(), |k| format!("switch {k}, "));
@@ -267,6 +278,7 @@ impl From<&Tactic> for ProgramPicture {
         Self {
             schema: "ringwright/program/1".to_owned(),
             file: tactic.file().to_owned(),
+            known: o.known.clone(),
             openings,
             reflexes: reflexes.collect(),
             states,

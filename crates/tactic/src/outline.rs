@@ -77,6 +77,9 @@ pub struct StateOutline {
 /// A tactic in outline.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Outline {
+    /// Its constants, counters and timers, and by what it remembers a side, as written and in the order of the
+    /// file.
+    pub known: Vec<String>,
     /// How a bout begins. None: on the line, pointing at the centre, with the first state.
     pub openings: Vec<OpeningOutline>,
     /// The reflexes, the first before the others.
@@ -140,10 +143,41 @@ impl Tactic {
             }
         });
         Outline {
+            known: self.known(),
             openings: openings.collect(),
             reflexes: reflexes.collect(),
             states: states.collect(),
         }
+    }
+
+    fn known(&self) -> Vec<String> {
+        let tree = self.tree();
+        let constants = tree.constants.iter().map(|c| ("constant", &c.name));
+        let counters = tree.counters.iter().map(|c| ("counter", &c.0));
+        let timers = tree.timers.iter().map(|name| ("timer", name));
+        let named = constants.chain(counters).chain(timers).map(|(kind, name)| {
+            let at = name.span.start;
+            (at, format!("{kind} {}", self.to_line_end(at)))
+        });
+        let sides = [
+            ("left", &tree.remember_left),
+            ("right", &tree.remember_right),
+        ];
+        let remembered = sides.into_iter().filter_map(|(side, when)| {
+            let at = when.as_ref()?.written.0.start;
+            Some((at, format!("remember {side} when {}", self.to_line_end(at))))
+        });
+        let mut known: Vec<(usize, String)> = named.chain(remembered).collect();
+        known.sort();
+        known.into_iter().map(|(_, words)| words).collect()
+    }
+
+    /// What stands from a place to the end of its line, evenly spaced and without the remark.
+    fn to_line_end(&self, at: usize) -> String {
+        let rest = self.text().get(at..).unwrap_or_default();
+        let line = rest.lines().next().unwrap_or_default();
+        let bare = line.split('#').next().unwrap_or_default();
+        crate::format(bare).trim().to_owned()
     }
 
     /// What is written at a place, evenly spaced.
@@ -184,12 +218,13 @@ mod tests {
     fn everything_is_told_in_the_words_it_is_written_in() {
         let text = "opening b {\n  switch 3\n  begin b\n}\n\
                     reflex r firm when (edge on border or n>3)and not chance 5% {\n  wait for 20ms\n  then a\n}\n\
-                    counter n = 0\n\
+                    counter n=0 # so far\nremember right when right sees\n\
                     state a {\n  stay 2 * 300 ms then b\n  go a when (left sees or right sees)for 20 ms # so\n\
                     follow { # what is seen\n    left sees :drive -30% 100%\n\n    otherwise: wait\n  } for 1s until left sees\n\
                     set n = n+1\n  then b\n}\nstate b { wait }\n";
         let t = crate::parse("t.tactic", text).unwrap_or_else(|e| panic!("{e:#?}"));
         let o = t.outline();
+        assert_eq!(o.known, ["counter n = 0", "remember right when right sees"]);
         let begin = (o.openings[0].switch, o.openings[0].begin);
         assert_eq!(begin, (3, 1));
         let r = &o.reflexes[0];

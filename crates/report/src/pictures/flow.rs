@@ -31,6 +31,8 @@ const APART: f64 = 3.5;
 /// What a box stands for, by its place in its list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Node {
+    /// Constants and what is remembered.
+    Known,
     Opening(usize),
     Reflex(usize),
     State(usize),
@@ -153,6 +155,7 @@ impl Flow {
         };
         let left: Vec<Placed> = (0..program.openings.len())
             .map(|k| boxed(Node::Opening(k)))
+            .chain((!program.known.is_empty()).then(|| boxed(Node::Known)))
             .collect();
         let right: Vec<Placed> = (0..program.reflexes.len())
             .map(|k| boxed(Node::Reflex(k)))
@@ -270,6 +273,7 @@ fn rows(program: &ProgramPicture, node: Node, room: f64) -> Vec<Row> {
         rows: Vec::new(),
     };
     match node {
+        Node::Known => (program.known.iter()).for_each(|line| lines.put(line, 0.0, false)),
         Node::Opening(k) => {
             if let Some(o) = program.openings.get(k) {
                 lines.put(&o.placed, 0.0, false);
@@ -470,6 +474,7 @@ mod tests {
             let flow = Flow::of(&p, 60.0);
             let count = |node: Node| flow.boxes.iter().filter(|b| b.node == node).count();
             let once = |n: usize, node: fn(usize) -> Node| (0..n).all(|k| count(node(k)) == 1);
+            assert_eq!(count(Node::Known), usize::from(!p.known.is_empty()));
             assert!(once(p.openings.len(), Node::Opening));
             assert!(once(p.reflexes.len(), Node::Reflex));
             assert!(once(p.states.len(), Node::State));
@@ -479,6 +484,7 @@ mod tests {
                     ways.push(e.way);
                     let way = &p.ways[e.way];
                     let name = |node: Node| match node {
+                        Node::Known => unreachable!("nothing leads there"),
                         Node::Opening(k) => ("opening", &p.openings[k].name),
                         Node::Reflex(k) => ("reflex", &p.reflexes[k].name),
                         Node::State(k) => ("state", &p.states[k].name),

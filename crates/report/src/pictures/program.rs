@@ -3,7 +3,7 @@
 use super::canvas::{Canvas, FAINT, Fill, INK, LETTER, PAPER, Pen};
 use super::flow::{Flow, HEAD, INSIDE, Node, Placed, SMALL, Trunk};
 use super::words::{Anchor, cut, width};
-use crate::program::ProgramPicture;
+use crate::program::{KNOWN, ProgramPicture};
 
 const BOXED: Pen = Pen::solid(INK, 1.4);
 /// The edge of what nothing breaks into.
@@ -91,7 +91,9 @@ fn rails(canvas: &mut Canvas, flow: &Flow) {
 /// A box with its words.
 fn boxed(canvas: &mut Canvas, program: &ProgramPicture, placed: &Placed) {
     let [x, y, w, h] = placed.rect;
+    let known = KNOWN.to_owned();
     let (name, more, tint, pen) = match placed.node {
+        Node::Known => (Some(&known), String::new(), PAPER, BOXED),
         Node::Opening(k) => {
             let o = program.openings.get(k);
             let switch = o.and_then(|o| o.switch);
