@@ -47,6 +47,7 @@ fn described(tactic: &Tactic) {
             _ => None,
         };
         let _ = tactic.strays(&looks, &edge);
+        let _ = (tactic.searches_on_the_spot(), tactic.outline());
         for blind in tactic.blind(&edge, ports().rolling) {
             let whole = |legs: &[Leg]| legs.iter().filter_map(|l| l.ms).map(u64::from).sum::<u64>();
             // A sum of times ends at the greatest that is counted.
