@@ -409,7 +409,7 @@ impl<'a> Bout<'a> {
             };
             let volts = self.world.pack_volts(seat);
             if volts < least_v && self.crews[seat].board.is_on() {
-                self.reset(seat, boot_ms);
+                let lasts = self.reset(seat, boot_ms);
                 self.tell(seat, EventKind::BrownOut);
                 let low = Ground::of(Measure::PackVoltage, volts, least_v);
                 self.watch.mishap(
@@ -418,7 +418,7 @@ impl<'a> Bout<'a> {
                         cause: Cause::BrownOut,
                         ground: low,
                         at_ms: self.now_ms,
-                        lasts: !self.arena.has_remote(),
+                        lasts,
                     },
                 );
             }
@@ -438,6 +438,7 @@ impl<'a> Bout<'a> {
     }
 
     fn strike(&mut self, seat: Seat, strike: Strike) -> Option<Over> {
+        let mut lasts = true;
         let kind = match strike.fault {
             Fault::LostTyre => {
                 let machine = self.world.machine(seat);
@@ -459,7 +460,7 @@ impl<'a> Bout<'a> {
             }
             Fault::ControllerReset => {
                 let boot = &self.sides[seat].robot.board.boot_time;
-                self.reset(seat, 1000.0 * self.draws[seat].of(boot, "board"));
+                lasts = self.reset(seat, 1000.0 * self.draws[seat].of(boot, "board"));
                 EventKind::ControllerReset
             }
             Fault::DroppedScrew => {
@@ -484,7 +485,7 @@ impl<'a> Bout<'a> {
                 cause: Cause::Fault,
                 ground: Ground::alone(Measure::FaultAt, now),
                 at_ms: self.now_ms,
-                lasts: strike.fault != Fault::ControllerReset || !self.arena.has_remote(),
+                lasts,
             },
         );
         None
@@ -492,11 +493,12 @@ impl<'a> Bout<'a> {
 
     /// The controller of a seat starts anew: motors off while it boots. Where a remote starts both, its
     /// line still says go, and the program runs from its beginning. Where a button does, it stands until
-    /// somebody presses that, which nobody may before the judge has them put down again.
-    fn reset(&mut self, seat: Seat, boot_ms: f64) {
+    /// somebody presses that, which nobody may before the judge has them put down again. Whether it stands.
+    fn reset(&mut self, seat: Seat, boot_ms: f64) -> bool {
         let crew = &mut self.crews[seat];
         if !self.arena.has_remote() {
-            return crew.board.stand();
+            crew.board.stand();
+            return true;
         }
         let chance = self.keys[seat]
             .named("reset")
@@ -504,6 +506,7 @@ impl<'a> Bout<'a> {
         crew.controller = self.sides[seat].pilot.start(crew.opening, chance);
         let since_start = f64::from(self.now_ms - self.started_ms);
         crew.board.reset(since_start, boot_ms);
+        false
     }
 
     /// The judge has both put down again; the programs begin anew.

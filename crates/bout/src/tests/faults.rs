@@ -193,13 +193,14 @@ fn a_dropped_screw_loses_only_where_it_weighs_too_much() {
     );
 }
 
-/// A charge at another by a robot with this pack resistance and this least voltage.
-fn charges(arena: &Arena, resistance: f64, least_v: Option<f64>) -> Record {
+/// A charge at another, which drives with this effort, by a robot with this pack resistance and this least
+/// voltage.
+fn charges(arena: &Arena, resistance: f64, least_v: Option<f64>, others: i16) -> Record {
     let mut robot = plain("sagging");
     robot.battery.resistance = Figure::derived(resistance, "pack");
     robot.board.brown_out = least_v.map(|v| Figure::derived(v, "brown-out"));
     let other = plain("other");
-    let pilots = [[1000, 1000], [1000, 1000]].map(|p| Scripted {
+    let pilots = [[1000; 2], [others; 2]].map(|p| Scripted {
         spot: Spot::default(),
         program: Steady(p),
     });
@@ -220,13 +221,13 @@ fn charges(arena: &Arena, resistance: f64, least_v: Option<f64>) -> Record {
 fn a_pack_that_sags_too_low_takes_the_controller_with_it() {
     // Two motors of 1.4 A at 6 V with 0.2 Ω in series draw about 3 A at standstill from 7.4 V:
     // 0.6 V less at 0.2 Ω, 2.6 V less at 1.2 Ω (computed).
-    let stiff = charges(&arena(), 0.2, Some(6.0));
+    let stiff = charges(&arena(), 0.2, Some(6.0), 1000);
     assert_eq!(when(&stiff, EventKind::BrownOut), None);
-    let soft = charges(&arena(), 1.2, Some(6.0));
+    let soft = charges(&arena(), 1.2, Some(6.0), 1000);
     let t = when(&soft, EventKind::BrownOut).expect("the start draws the most");
     assert!(t < 0.1, "{t}");
     assert_eq!(
-        when(&charges(&arena(), 1.2, None), EventKind::BrownOut),
+        when(&charges(&arena(), 1.2, None, 1000), EventKind::BrownOut),
         None
     );
     assert_eq!(
@@ -254,11 +255,14 @@ fn a_pack_that_sags_too_low_takes_the_controller_with_it() {
     // Where a button starts it, once is enough, and the loss is laid to it however much later it comes.
     let button = Arena {
         start_delay_s: 5.0,
+        no_progress_s: 60.0,
         ..arena()
     };
-    let stands = charges(&button, 1.2, Some(6.0));
+    let stands = charges(&button, 1.2, Some(6.0), 150);
     let browned = |e: &&crate::Event| e.kind == EventKind::BrownOut && e.seat == 0;
     assert_eq!(stands.events.iter().filter(browned).count(), 1);
+    let since = stands.outcome.decided_s - when(&stands, EventKind::BrownOut).expect("once");
+    assert!(since > 1.6, "the slow one needs its time: {since} s");
     assert_eq!(stands.outcome.end, End::Out { loser: 0 });
     assert_eq!(stands.outcome.cause, Cause::BrownOut);
 }
