@@ -93,6 +93,24 @@ fn a_block_without_its_end_does_not_hide_the_next() {
     assert_eq!((all.len(), all[0].0), (1, 3), "{all:?}");
 }
 
+/// Each mistake once: nothing behind it is taken for another.
+#[test]
+fn a_step_that_is_misspelt_hides_nothing_and_breaks_no_braces() {
+    let text =
+        "state a {\n folow {\n  left seees: drive 1 1\n  otherwise: wait\n } for 9 ms\n wat\n}\n";
+    let told = told(text);
+    let lines: Vec<_> = told.iter().map(|t| (t.0, t.2.as_deref())).collect();
+    assert_eq!(
+        lines,
+        [(2, Some("follow")), (3, Some("sees")), (6, Some("wait"))]
+    );
+    // The brace behind a mistake ends the block, and what braces enclose goes with the line that opens them.
+    assert_eq!(one("state a { wat }\nstate b { wait }\n").0, 1);
+    let text = "state a {\n wait x {\n  { left }\n }\n wait\n}\nstate b { wait }\n";
+    assert_eq!(one(text).0, 2);
+    assert_eq!(one("opening o { sitch 1 }\nstate a { wait }\n").0, 1);
+}
+
 #[test]
 fn every_line_of_an_opening_is_looked_at() {
     let all = told(

@@ -135,6 +135,11 @@ impl Reader<'_> {
             }
             "restart" if outermost => Action::Restart(self.name()?),
             _ if outermost && self.at_gadget(&word) => self.gadget(word)?,
+            _ if outermost && self.peek().kind == Kind::Sign('{') => {
+                // Only one step has braces, however it is spelt.
+                self.misspelt(&word.word, word.span, "a step", LINES);
+                self.follow()?
+            }
             _ if outermost => return self.unknown(&word, "a step", LINES),
             _ => return self.unknown(&word, "what a rule can do", RULES),
         })

@@ -38,9 +38,17 @@ impl Reader<'_> {
         starts && word
     }
 
-    /// Skips the rest of a line that could not be read, but never the start of a section.
+    /// Skips the rest of a line that could not be read with all that stands in braces which it opens, but never
+    /// the brace that ends the block it stands in, nor the start of a section.
     pub(super) fn skip_line(&mut self) {
-        while !matches!(self.peek().kind, Kind::Line | Kind::End) && !self.at_section() {
+        let mut open = 0;
+        while self.peek().kind != Kind::End && !self.at_section() {
+            match self.peek().kind {
+                Kind::Line | Kind::Sign('}') if open == 0 => return,
+                Kind::Sign('{') => open += 1,
+                Kind::Sign('}') => open -= 1,
+                _ => {}
+            }
             self.at += 1;
         }
     }
