@@ -135,7 +135,7 @@ const TOPICS: &[(Topic, &str)] = &[
     (
         Topic::Program,
         "sensor-never-read sensor-changes-nothing motor-never-driven sides-crossed gadget-* state-* reflex-* \
-         turns-from-seen waits-when-seen opening-not-allowed",
+         hardly-drives turns-from-seen waits-when-seen opening-not-allowed",
     ),
     (Topic::Tactics, SHORT_TO_FULL),
     (

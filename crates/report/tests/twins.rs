@@ -86,6 +86,14 @@ const TWINS: &[Twin] = &[
         ),
     },
     Twin {
+        finding: "hardly-drives",
+        robot: DEMO,
+        built: &[],
+        program: CHARGE,
+        with: &[("otherwise: drive 50 % 50 %", "otherwise: drive 50 50")],
+        without: ("drive 50 50", "drive 50 % 50"),
+    },
+    Twin {
         finding: "reflex-shadowed",
         robot: DEMO,
         built: &[],

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 const FINDINGS: &str = "too-long too-wide too-high too-short too-narrow over-mass under-mass \
     not-a-kit-part forbidden-part length-close width-close height-close mass-close \
     least-length-close least-width-close least-mass-close unfolds sharp-edge part-past-outline \
-    weighed-only state-unreachable state-without-exit reflex-shadowed reflex-hidden motors-stall-first torque-from-the-shop sides-crossed hot-motors driver-limits-push \
+    weighed-only state-unreachable state-without-exit hardly-drives reflex-shadowed reflex-hidden motors-stall-first torque-from-the-shop sides-crossed hot-motors driver-limits-push \
     edge-too-fast edge-too-fast-backward no-edge-sensor-ahead no-edge-sensor-behind \
     border-between-readings sensor-never-read sensor-changes-nothing motor-never-driven does-not-stand \
     edge-threshold opening-not-allowed turns-from-seen waits-when-seen border-inverted ignored-too-long border-waits search-must-drive edge-aslant tips-before-it-slides beam-over-low sees-people \

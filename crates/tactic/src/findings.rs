@@ -34,6 +34,7 @@ impl Tactic {
                 findings.push(without_exit(s, &log));
             }
         }
+        findings.extend(self.crawls(&log));
         let reflexes = &self.tree().reflexes;
         let mut patience = Patience::default();
         for (k, r) in reflexes.iter().enumerate() {

@@ -11,6 +11,7 @@ mod blind;
 mod charges;
 mod check;
 mod compile;
+mod crawl;
 mod explain;
 mod findings;
 mod format;

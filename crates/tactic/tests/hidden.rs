@@ -116,30 +116,34 @@ fn a_state_that_drives_and_is_never_left_is_found() {
     assert_eq!(with("drive 50 % 50 %"), blind);
     assert_eq!(with("pivot 50 % left for 1 s"), blind);
     assert_eq!(
-        with("go b when near sees\n drive 1 1"),
+        with("go b when near sees\n drive 20 % 20 %"),
         blind,
         "a way to itself"
     );
     assert_eq!(
-        with("drive 1 1 for 9 ms\n then b"),
+        with("drive 20 % 20 % for 9 ms\n then b"),
         blind,
         "round and round"
     );
     let looks = vec![("state-without-exit", Severity::Note)];
     assert_eq!(
-        with("follow {\n near sees: drive 1 1\n otherwise: wait\n}"),
+        with("follow {\n near sees: drive 20 % 20 %\n otherwise: wait\n}"),
         looks
     );
     assert_eq!(with("wait"), []);
     assert_eq!(with("drive 0 0"), []);
-    assert_eq!(with("go a when near sees\n drive 1 1"), []);
-    assert_eq!(with("stay 1 s then a\n drive 1 1"), []);
-    assert_eq!(with("drive 1 1 for 9 ms\n then a"), []);
-    assert_eq!(kept("state b {\n drive 1 1\n}\n"), [], "it is the only one");
+    assert_eq!(with("go a when near sees\n drive 20 % 20 %"), []);
+    assert_eq!(with("stay 1 s then a\n drive 20 % 20 %"), []);
+    assert_eq!(with("drive 20 % 20 % for 9 ms\n then a"), []);
+    assert_eq!(
+        kept("state b {\n drive 20 % 20 %\n}\n"),
+        [],
+        "it is the only one"
+    );
     let reflex = |to: &str| {
         kept(&format!(
             "reflex r when bumper touched {{\n then {to}\n}}\nstate a {{\n go b when near sees\n wait\n}}\n\
-             state b {{\n drive 1 1\n}}\n"
+             state b {{\n drive 20 % 20 %\n}}\n"
         ))
     };
     assert_eq!(reflex("a"), [], "a reflex leads out");
@@ -233,10 +237,10 @@ fn with_reflexes(first: &str, second: &str, kind: usize) -> String {
     // Whatever the first is like: gone at once, long, firm, released, leading elsewhere.
     let (firm, until, steps) = [
         ("", "", ""),
-        ("", "", " drive 1 1 for 20 ms\n"),
-        (" firm", "", " drive 1 1 for 30 ms\n"),
-        ("", " until bumper touched", " drive 1 1 for 50 ms\n"),
-        ("", "", " drive 1 1 for 10 ms\n then a\n"),
+        ("", "", " drive 20 % 20 % for 20 ms\n"),
+        (" firm", "", " drive 20 % 20 % for 30 ms\n"),
+        ("", " until bumper touched", " drive 20 % 20 % for 50 ms\n"),
+        ("", "", " drive 20 % 20 % for 10 ms\n then a\n"),
     ][kind];
     format!(
         "constant border-level = 3\ncounter n = 0\ntimer t\n\
