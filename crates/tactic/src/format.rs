@@ -109,7 +109,7 @@ fn takes_nothing(before: &Token, minus: &Token) -> bool {
     minus.kind == Kind::Sign('-')
         && matches!(
             before.kind,
-            Kind::Sign('(' | ',' | '+' | '*' | '/' | '<' | '>' | '=' | ':')
+            Kind::Sign('(' | ',' | '+' | '-' | '*' | '/' | '<' | '>' | '=' | ':')
         )
 }
 
@@ -163,6 +163,8 @@ mod tests {
             ("set n = (-5)", "set n = (-5)\n"),
             ("set n = share(a,-b,c)", "set n = share(a, -b, c)\n"),
             ("set n = (-b)*-c", "set n = (-b) * -c\n"),
+            ("set n = (a)--(b)", "set n = (a) - -(b)\n"),
+            ("set n = a - - b", "set n = a - -b\n"),
         ] {
             let found = format(rough);
             assert_eq!(found, even, "{rough}");

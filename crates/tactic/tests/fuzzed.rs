@@ -11,6 +11,8 @@ fn settles(text: &str) {
 fn a_minus_at_the_head_of_a_line_is_the_same_with_and_without_indentation() {
     settles("facing 0 deg\n  -begin chase\n");
     settles("timer a\n -(x)\n");
+    settles("reflex a when(- -(()))(");
+    settles("- - -(a)\n");
 }
 
 /// What is wrong with a text, and how much is said of it in letters.
